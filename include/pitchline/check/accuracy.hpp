@@ -1,0 +1,137 @@
+#pragma once
+
+#include <algorithm>
+#include <optional>
+
+#include "pitchline/check/axis_state.hpp"
+
+namespace pitchline::check {
+
+/// Part of a full step by which a rotor may stand wrong without load; it does not accumulate.
+///
+/// Source: [MinebeaMitsumi glossary], [Geckodrive] section 8: ±5 %.
+inline constexpr double step_error_share = 0.05;
+
+/// What moves the load away from where the controller believes it, at its worst all one way.
+struct PositionError {
+  Length belt{};        ///< stretch
+  Length load_angle{};  ///< rotor behind the field
+  Length step_error{};
+  [[nodiscard]] Length sum() const { return belt + load_angle + step_error; }
+};
+
+/// Position error of the axis under a force at the load and a torque at the motor, at one speed.
+/// Nothing where the motor does not have the torque.
+///
+/// The torque is counted over the dependable share of the loss-free torque, because what the motor
+/// loses inside loads its field too.
+inline std::optional<PositionError> position_error(const AxisState& s, Stiffness stiffness,
+                                                   Force force, Torque torque, AngularSpeed speed) {
+  const Torque at_field = torque / motor::dependable_share.value();
+  const auto lag = motor::load_angle(s.winding, speed, std::max(at_field, Torque{}));
+  if (!lag) return std::nullopt;
+  const Angle full_step = revolution / in_full_steps(s.axis.drive.motor.full_steps_per_turn);
+  return PositionError{
+      .belt = force / stiffness,
+      .load_angle = motor::shaft_angle(*lag, s.winding.pole_pairs) * s.seen.transmission,
+      .step_error = step_error_share * full_step * s.seen.transmission};
+}
+
+namespace detail {
+
+inline void explain(Finding& f, const std::optional<PositionError>& error, Stiffness stiffness,
+                    const std::string& stiffness_source) {
+  f.source = "belt stiffness: " + stiffness_source +
+             "; load angle derived; step error of 5 % "
+             "[MinebeaMitsumi glossary]";
+  f.details.push_back(detail_of("belt stiffness, smallest", stiffness));
+  if (!error) return;
+  f.details.push_back(detail_of("belt stretch", error->belt));
+  f.details.push_back(detail_of("rotor behind the field", error->load_angle));
+  f.details.push_back(detail_of("step error of the motor", error->step_error));
+}
+
+inline std::string what_stretches(const PositionError& error) {
+  return error.belt > error.load_angle
+             ? "a wider or stiffer belt, a shorter span, less friction or less acceleration"
+             : "a lower speed, more voltage or more motor: the rotor's lag is the larger part";
+}
+
+inline Finding unknown_stiffness(std::string key, std::string what, const AxisState& s,
+                                 Length limit) {
+  Finding f;
+  f.key = std::move(key);
+  f.what = std::move(what);
+  f.value = unset<Length>();
+  f.value_text = "unknown";
+  f.limit = limit;
+  f.reason = fmt::format("the stiffness of belt profile \"{}\" is not known",
+                         s.axis.drive.belt.profile.name);
+  f.remedy = "give drive.tension_per_strain from the maker's data, for example \"28 kN\"";
+  return f;
+}
+
+}  // namespace detail
+
+/// Position error at rest and at constant speed, the larger of the two, against the wanted one.
+inline Finding position_error_finding(const AxisState& s) {
+  const Length limit = s.axis.want.position_error;
+  const Stiffness k = axis::smallest_stiffness(s.axis.drive);
+  if (is_unset(k)) return detail::unknown_stiffness("position_error", "position error", s, limit);
+
+  const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
+  const Force force = s.seen.friction + s.seen.gravity;
+  const auto at_rest = position_error(s, k, force, torque, radians_per_second(0));
+  const auto moving = position_error(s, k, force, torque, s.motor_speed);
+  if (!at_rest || !moving) {
+    Finding f =
+        compared("position_error", "position error", unlimited<Length>(), Bound::at_most, limit);
+    f.value_text = "lost";
+    f.reason = fmt::format("the motor cannot hold {} at {}", torque,
+                           at_rest ? print(s.axis.want.speed) : "rest");
+    f.remedy = "see the pull-out torque";
+    detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
+    return f;
+  }
+  const PositionError& worst = moving->sum() > at_rest->sum() ? *moving : *at_rest;
+  Finding f = compared("position_error", "position error", worst.sum(), Bound::at_most, limit);
+  f.reason =
+      fmt::format("{} at rest and {} at {}: belt {}, rotor {}, step {}", at_rest->sum(),
+                  moving->sum(), s.axis.want.speed, worst.belt, worst.load_angle, worst.step_error);
+  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(worst);
+  detail::explain(f, worst, k, s.axis.drive.belt.profile.stiffness_source);
+  return f;
+}
+
+/// Position error while accelerating at the wanted rate, overshoot included, against the wanted
+/// one.
+inline Finding corner_error_finding(const AxisState& s) {
+  const Length limit = s.axis.want.corner_error;
+  const Stiffness k = axis::smallest_stiffness(s.axis.drive);
+  if (is_unset(k)) return detail::unknown_stiffness("corner_error", "corner error", s, limit);
+
+  // The belt carries the load alone; rotor and pulleys sit on its other end.
+  const Force inertial = s.seen.mass * s.axis.want.acceleration;
+  const Force friction = s.seen.friction;
+  const Force belt_peak = s.seen.gravity + friction + inertial +
+                          square_root(inertial * inertial + 2.0 * inertial * friction);
+  const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
+  const auto error = position_error(s, k, belt_peak, peak, s.motor_speed);
+  if (!error) {
+    Finding f =
+        compared("corner_error", "corner error", unlimited<Length>(), Bound::at_most, limit);
+    f.value_text = "lost";
+    f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak, s.axis.want.speed);
+    f.remedy = "see the torque margin";
+    detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
+    return f;
+  }
+  Finding f = compared("corner_error", "corner error", error->sum(), Bound::at_most, limit);
+  f.reason = fmt::format("belt {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
+                         error->load_angle, error->step_error);
+  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(*error);
+  detail::explain(f, error, k, s.axis.drive.belt.profile.stiffness_source);
+  return f;
+}
+
+}  // namespace pitchline::check

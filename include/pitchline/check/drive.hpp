@@ -1,0 +1,163 @@
+#pragma once
+
+#include <algorithm>
+
+#include "pitchline/check/axis_state.hpp"
+
+namespace pitchline::check {
+
+/// Largest customary inertia of the load over that of the rotor, both at the motor.
+///
+/// Source: [Parker inertia], [Schneider glossary]: a rule of the trade. The torque checks account
+/// for the inertia itself, so passing this limit is never a failure.
+inline constexpr double customary_inertia_ratio = 10.0;
+
+namespace detail {
+inline std::string per_motor(const AxisState& s) {
+  return s.axis.drive.motors == 2 ? " (the more loaded motor, carriage at the end of the beam)"
+                                  : "";
+}
+}  // namespace detail
+
+/// Mass that moves and the inertia it makes at the motor, against the customary ratio.
+inline Finding inertia_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.axis.drive;
+  const axis::InertiaAtMotor inertia = axis::inertia_at_motor(drive);
+  Finding f = compared("inertia", "inertia at the motor", inertia.sum(), Bound::at_most,
+                       Inertia((1.0 + customary_inertia_ratio) * inertia.rotor));
+  const double ratio = number((inertia.load + inertia.pulleys) / inertia.rotor);
+  f.margin = customary_inertia_ratio / ratio;
+  f.verdict = std::min(judge(f.margin), Verdict::unsure);
+  if (f.margin < 1.0) f.verdict = Verdict::unsure;
+  f.reason = fmt::format("load and pulleys are {} times the rotor{}, {} is customary",
+                         significant(ratio, 3), detail::per_motor(s),
+                         significant(customary_inertia_ratio, 3));
+  if (f.verdict == Verdict::unsure)
+    f.remedy =
+        "a smaller drive pulley, a reduction stage or a motor with a larger rotor; the "
+        "torque rows below count the inertia itself";
+  f.source = "rule of the trade [Parker inertia], [Schneider glossary]";
+  for (const axis::MovingPart& part : drive.moving)
+    f.details.push_back(detail_of("mass of " + part.name, part.mass));
+  f.details.push_back(detail_of("moving mass in all", axis::moving_mass(drive)));
+  f.details.push_back(detail_of("mass at one motor, belt included", s.seen.mass));
+  f.details.push_back(detail_of("rotor", inertia.rotor));
+  f.details.push_back(detail_of("pulleys", inertia.pulleys));
+  f.details.push_back(detail_of("load", inertia.load));
+  return f;
+}
+
+/// What it takes to keep moving slowly, against the dependable torque at rest.
+inline Finding constant_speed_finding(const AxisState& s) {
+  const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
+  Finding f = compared("constant_speed_torque", "torque to keep moving", torque, Bound::at_most,
+                       s.dependable_at_rest);
+  const Force force = motion::constant_speed_force(s.seen);
+  f.reason = fmt::format(
+      "{} of friction and gravity at the load make {} at the motor; {} are "
+      "dependable at low speed",
+      force, torque, s.dependable_at_rest);
+  if (f.verdict == Verdict::fails)
+    f.remedy = "the axis does not move at all: more current, a larger motor or a reduction stage";
+  f.source = "statics; loss-free torque halved [pull-out]";
+  f.details.push_back(detail_of("force at the load", force));
+  f.details.push_back(detail_of("of it friction and drag", s.seen.friction));
+  if (s.seen.gravity > newtons(0)) {
+    f.details.push_back(detail_of("of it gravity, going up", s.seen.gravity));
+    f.details.push_back(detail_of("force going down",
+                                  motion::constant_speed_force(s.seen, motion::Direction::down)));
+    f.details.push_back(detail_of(
+        "torque going down",
+        motion::rigid_torque(s.seen, metres_per_second_squared(0), motion::Direction::down)));
+  }
+  return f;
+}
+
+/// The textbook torque at the wanted acceleration, against the dependable torque at the speed.
+inline Finding accelerating_finding(const AxisState& s) {
+  const Acceleration a = s.axis.want.acceleration;
+  const Torque torque = motion::rigid_torque(s.seen, a);
+  Finding f = compared("accelerating_torque", "torque to accelerate", torque, Bound::at_most,
+                       s.dependable_at_speed);
+  f.reason = fmt::format(
+      "a rigid axis needs {} for {} at {}, {} are dependable; an elastic one "
+      "needs more, see the torque margin",
+      torque, a, s.axis.want.speed, s.dependable_at_speed);
+  if (f.verdict == Verdict::fails) f.remedy = "see the torque margin: what helps there helps here";
+  f.source = "T = F r + J alpha, textbook; loss-free torque halved [pull-out]";
+  f.details.push_back(detail_of("force at the load", motion::accelerating_force(s.seen, a)));
+  if (s.seen.gravity > newtons(0)) {
+    f.details.push_back(
+        detail_of("torque going down", motion::rigid_torque(s.seen, a, motion::Direction::down)));
+  }
+  return f;
+}
+
+/// Dependable pull-out torque at the wanted speed, against what constant speed takes.
+inline Finding pull_out_finding(const AxisState& s) {
+  const Torque needed = motion::rigid_torque(s.seen, metres_per_second_squared(0));
+  Finding f = compared("pull_out_torque", "pull-out torque at speed", s.dependable_at_speed,
+                       Bound::at_least, needed);
+  const AngularSpeed corner = motor::corner_speed(s.winding);
+  const char* where = s.motor_speed <= corner ? "below" : "above";
+  if (s.loss_free.region == motor::Region::none) {
+    f.reason = fmt::format("at {} the motor has no torque left on {} and {} peak", s.motor_speed,
+                           s.winding.voltage, s.winding.amplitude);
+  } else {
+    f.reason = fmt::format(
+        "half of the loss-free {} at {}, {} the corner speed of {}; constant "
+        "speed takes {}",
+        s.loss_free.torque, s.motor_speed, where, corner, needed);
+  }
+  if (f.verdict == Verdict::fails)
+    f.remedy = "run slower, raise the supply voltage, or take a motor of lower inductance";
+  f.source = "closed form of motor theory, halved [pull-out]";
+  f.details.push_back(detail_of("motor speed", s.motor_speed));
+  f.details.push_back(detail_of("loss-free torque at this speed", s.loss_free.torque));
+  f.details.push_back(detail_of("corner speed", corner));
+  return f;
+}
+
+/// Dependable torque over the peak torque of the start, against the margin that the builder wants.
+inline Finding torque_margin_finding(const AxisState& s) {
+  const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
+  const double wanted = s.machine.torque_margin.value();
+  const double ratio = number(s.dependable_at_speed / peak);
+  Finding f = compared("torque_margin", "torque margin", Measure::ratio(ratio), Bound::at_least,
+                       Measure::ratio(wanted));
+  f.reason = fmt::format("{} dependable over {} at the peak of the start, overshoot included",
+                         s.dependable_at_speed, peak);
+  if (f.verdict != Verdict::holds) {
+    f.remedy = fmt::format(
+        "the motor would need {} at {}; or lower the mass, the speed or the "
+        "acceleration, raise the voltage, or change the pulley",
+        Torque(wanted * peak), s.motor_speed);
+  }
+  f.source = "start on a soft belt, derived; loss-free torque halved [pull-out]";
+  f.details.push_back(detail_of("peak torque of the start", peak));
+  f.details.push_back(detail_of("dependable torque", s.dependable_at_speed));
+  return f;
+}
+
+/// Largest constant acceleration from rest to the wanted speed, against the wanted one.
+inline Finding acceleration_finding(const AxisState& s) {
+  const Torque usable = s.dependable_at_speed / s.machine.torque_margin.value();
+  const Acceleration allowed = motion::soft_belt_acceleration(s.seen, usable);
+  const Acceleration textbook = motion::rigid_acceleration(s.seen, s.dependable_at_speed);
+  Finding f = compared("acceleration", "acceleration allowed", allowed, Bound::at_least,
+                       s.axis.want.acceleration);
+  f.reason = fmt::format(
+      "largest constant acceleration from rest to {} with the torque margin of "
+      "{}; textbook algebra, which leaves out the overshoot, says {}",
+      s.axis.want.speed, significant(s.machine.torque_margin.value(), 3), textbook);
+  if (f.verdict == Verdict::fails) {
+    f.remedy = allowed > metres_per_second_squared(0)
+                   ? fmt::format("ask for at most {}, or see the torque margin", allowed)
+                   : "no acceleration is left at this speed: see the torque margin";
+  }
+  f.source = "start on a soft belt, derived";
+  f.details.push_back(detail_of("textbook figure, margin 1, no overshoot", textbook));
+  return f;
+}
+
+}  // namespace pitchline::check

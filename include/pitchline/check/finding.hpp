@@ -1,0 +1,99 @@
+#pragma once
+
+#include <cmath>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "pitchline/units/measure.hpp"
+
+namespace pitchline::check {
+
+/// How a check came out. Only `fails` makes a machine fail; `unsure` means that the model cannot
+/// assure it, and the reason says what would.
+enum class Verdict { holds, tight, unsure, fails };
+
+/// The verdict in the word that is printed and written to JSON.
+constexpr std::string_view word(Verdict verdict) {
+  switch (verdict) {
+    case Verdict::holds:
+      return "holds";
+    case Verdict::tight:
+      return "tight";
+    case Verdict::unsure:
+      return "unsure";
+    case Verdict::fails:
+      return "fails";
+  }
+  return "unsure";
+}
+
+/// Margin below which a check that holds is called tight.
+inline constexpr double tight_below = 1.15;
+
+/// Verdict of a margin, what is allowed over what is required: 1 is just enough. NaN is `unsure`.
+constexpr Verdict judge(double margin) {
+  if (!(margin == margin)) return Verdict::unsure;
+  if (margin < 1.0) return Verdict::fails;
+  return margin < tight_below ? Verdict::tight : Verdict::holds;
+}
+
+/// Which side of the limit is the good one.
+enum class Bound { at_most, at_least };
+
+/// A figure that a finding is made of, or that belongs beside it.
+struct Detail {
+  std::string label{};
+  std::string text{};  ///< value and unit, ready to print
+  Measure value;
+};
+
+inline Detail detail_of(std::string label, const Measure& value) {
+  return {std::move(label), value.text(), value};
+}
+
+/// One check of one axis, or of the whole machine.
+struct Finding {
+  std::string key{};   ///< stable name for programs, "torque_margin"
+  std::string what{};  ///< name in words
+  Measure value = Measure::ratio(0);
+  std::string value_text{};  ///< printed in place of the value where a plain number says too little
+  Measure limit = Measure::ratio(0);
+  Bound bound = Bound::at_most;
+  double margin = std::nan("");
+  Verdict verdict = Verdict::unsure;
+  std::string reason{};  ///< one sentence with the numbers in it
+  std::string remedy{};  ///< what to buy or change; empty where nothing needs it
+  std::string source{};
+  std::vector<Detail> details{};
+};
+
+/// What was found of one axis.
+struct AxisReport {
+  std::string name{};
+  std::string parts{};                 ///< what it is built of, in one line
+  std::vector<std::string> assumed{};  ///< defaults that were filled in
+  std::vector<Finding> findings{};
+};
+
+/// What was found of a machine.
+struct Report {
+  std::string machine{};
+  std::vector<AxisReport> axes{};
+  std::vector<Finding> common{};        ///< of all axes together
+  std::vector<std::string> cautions{};  ///< printed once
+
+  /// Worst verdict of all, in the order holds, tight, unsure, fails.
+  [[nodiscard]] Verdict worst() const {
+    Verdict verdict = Verdict::holds;
+    const auto take = [&](const std::vector<Finding>& findings) {
+      for (const Finding& f : findings) verdict = std::max(verdict, f.verdict);
+    };
+    for (const AxisReport& axis : axes) take(axis.findings);
+    take(common);
+    return verdict;
+  }
+};
+
+}  // namespace pitchline::check

@@ -1,0 +1,82 @@
+#pragma once
+
+#include "pitchline/check/axis_state.hpp"
+#include "pitchline/motion/steps_per_length.hpp"
+
+namespace pitchline::check {
+
+/// Largest error over the travel that rounding of steps per mm may make where the file asks for no
+/// position error. Common practice, no source: a tenth of what a hand-built axis repeats to.
+inline const Length rounding_allowed = millimetres(0.05);
+
+/// Steps per mm, exact and as the controller keeps them, with what the rounding costs.
+inline Finding steps_per_mm_finding(const AxisState& s) {
+  const Fraction exact = motion::pulses_per_millimetre_exactly(axis::step_train(s.axis.drive));
+  const int decimals = s.machine.controller.decimals;
+  const Fraction kept = motion::kept_at(exact, decimals);
+  const bool asked = !is_unset(s.axis.want.position_error);
+  const Length limit = asked ? s.axis.want.position_error : rounding_allowed;
+  const std::string decimal = fmt::format("{:.{}f}", to_double(kept), decimals);
+
+  Finding f;
+  if (kept == Fraction(0)) {
+    f = compared("steps_per_mm", "steps per mm", pulses_per_millimetre(to_double(exact)),
+                 Bound::at_least, pulses_per_millimetre(1.0));
+    f.verdict = Verdict::fails;
+    f.reason = fmt::format("{} rounds to zero at {} decimals", print_fraction(exact), decimals);
+    f.remedy = "more microsteps or a controller that keeps more decimals";
+  } else {
+    const Length error = motion::travel_error(s.axis.drive.travel, exact, kept);
+    const Length size = error < metres(0) ? Length(-error) : error;
+    f = compared("steps_per_mm", "steps per mm", size, Bound::at_most, limit);
+    f.value = pulses_per_millimetre(to_double(exact));
+    f.reason = exact == kept ? fmt::format("exact at {} decimals", decimals)
+                             : fmt::format("{} {} over {} by rounding to {} decimals", size,
+                                           error > metres(0) ? "too far" : "too short",
+                                           s.axis.drive.travel, decimals);
+    if (f.verdict != Verdict::holds)
+      f.remedy = "teeth or microsteps that make the fraction a whole number";
+    f.details.push_back(detail_of("error over the travel", error));
+    f.details.push_back(
+        detail_of(asked ? "allowed, the position error" : "allowed, by default", limit));
+    f.details.push_back(detail_of("travel per pulse", millimetres(1.0 / to_double(exact))));
+  }
+  f.value_text =
+      exact.denominator() == 1 ? decimal : fmt::format("{} = {}", print_fraction(exact), decimal);
+  f.source = "counting, exact";
+  return f;
+}
+
+/// Pulses a second at the wanted speed, against what the controller gives.
+inline Finding pulse_rate_finding(const AxisState& s) {
+  const Fraction exact = motion::pulses_per_millimetre_exactly(axis::step_train(s.axis.drive));
+  const PulseRate rate = pulses_per_millimetre(to_double(exact)) * s.axis.want.speed;
+  Finding f = compared("pulse_rate", "pulse rate at speed", rate, Bound::at_most,
+                       s.machine.controller.pulse_rate);
+  f.reason = fmt::format("{} of steps per mm at {}; the controller gives {} at most",
+                         significant(to_double(exact), 6), s.axis.want.speed,
+                         s.machine.controller.pulse_rate);
+  if (f.verdict == Verdict::fails) {
+    const Speed most = s.machine.controller.pulse_rate / pulses_per_millimetre(to_double(exact));
+    f.remedy = fmt::format("fewer microsteps, or at most {}", most);
+  }
+  f.source = "counting, exact";
+  return f;
+}
+
+/// The driver's current setting against the motor's rating.
+inline Finding current_finding(const AxisState& s) {
+  const Current rms = parts::current_rms(s.axis.drive.driver);
+  Finding f = compared("driver_current", "driver current, RMS", rms, Bound::at_most,
+                       s.axis.drive.motor.rated_current);
+  f.reason = fmt::format("{} RMS is {} peak; the motor is rated {} a phase with both on", rms,
+                         s.winding.amplitude, s.axis.drive.motor.rated_current);
+  if (f.verdict == Verdict::fails)
+    f.remedy = "lower the setting, or ask whether the driver's number is a peak value";
+  if (f.verdict == Verdict::tight) f.verdict = Verdict::holds;  // full rating is meant to be used
+  f.source = "rated current of the motor";
+  f.details.push_back(detail_of("peak", s.winding.amplitude));
+  return f;
+}
+
+}  // namespace pitchline::check

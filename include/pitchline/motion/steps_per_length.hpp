@@ -1,0 +1,66 @@
+#pragma once
+
+#include <cmath>
+#include <cstdint>
+
+#include "pitchline/units.hpp"
+#include "pitchline/units/fraction.hpp"
+
+namespace pitchline::motion {
+
+/// The whole numbers from which steps per mm follow without rounding.
+struct StepTrain {
+  std::int64_t pulses_per_turn = 0;         ///< of the motor: full steps times microsteps
+  Fraction turns_per_pulley_turn{1};        ///< of the motor per turn of the drive pulley
+  Fraction millimetres_per_pulley_turn{0};  ///< pitch times teeth, or lead
+};
+
+/// Pulses per millimetre of travel, the trade's "steps per mm", exactly.
+///
+///     n = pulses per turn · motor turns per pulley turn / travel per pulley turn
+///
+/// \throws InvalidInput  any of the three not above zero, or pulses_per_turn above 1 000 000
+///
+/// Source: counting; checked against reference/published/steps_per_mm.csv.
+inline Fraction pulses_per_millimetre_exactly(const StepTrain& train) {
+  if (train.pulses_per_turn <= 0 || train.pulses_per_turn > 1'000'000)
+    throw InvalidInput("pulses per turn", "from 1 to 1000000",
+                       static_cast<double>(train.pulses_per_turn), "");
+  if (train.turns_per_pulley_turn <= Fraction(0))
+    throw InvalidInput("motor turns per pulley turn", "> 0", to_double(train.turns_per_pulley_turn),
+                       "");
+  if (train.millimetres_per_pulley_turn <= Fraction(0))
+    throw InvalidInput("travel per pulley turn", "> 0",
+                       to_double(train.millimetres_per_pulley_turn), "mm");
+  return Fraction(train.pulses_per_turn) * train.turns_per_pulley_turn /
+         train.millimetres_per_pulley_turn;
+}
+
+/// A value as a controller keeps it: rounded half up at so many decimals, still exact.
+///
+/// \throws InvalidInput  decimals outside 0 to 9; value below zero or above 1e8
+inline Fraction kept_at(const Fraction& value, int decimals) {
+  if (decimals < 0 || decimals > 9) throw InvalidInput("decimals", "from 0 to 9", decimals, "");
+  if (value < Fraction(0) || value > Fraction(100'000'000))
+    throw InvalidInput("value to keep", "from 0 to 1e8", to_double(value), "");
+  std::int64_t ten = 1;
+  for (int i = 0; i < decimals; ++i) ten *= 10;
+  const Fraction scaled = value * Fraction(ten) + Fraction(1, 2);
+  return {scaled.numerator() / scaled.denominator(), ten};
+}
+
+/// How much too far an axis travels over `travel` when the controller keeps `kept` pulses per mm
+/// instead of `exact`; negative where it falls short.
+///
+///     e = travel · (kept/exact − 1)
+///
+/// \throws InvalidInput  exact or kept not above zero
+inline Length travel_error(Length travel, const Fraction& exact, const Fraction& kept) {
+  if (exact <= Fraction(0))
+    throw InvalidInput("exact pulses per mm", "> 0", to_double(exact), "1/mm");
+  if (kept <= Fraction(0)) throw InvalidInput("kept pulses per mm", "> 0", to_double(kept), "1/mm");
+  // The difference is taken as a fraction: of two close doubles only noise would be left.
+  return travel * (to_double(kept - exact) / to_double(exact));
+}
+
+}  // namespace pitchline::motion

@@ -1,0 +1,107 @@
+#pragma once
+
+#include <algorithm>
+
+#include "pitchline/units.hpp"
+
+namespace pitchline::motion {
+
+/// A move from rest to rest: constant acceleration, constant speed, constant deceleration.
+struct Trapezoid {
+  Speed top_speed{};
+  Time speeding_up{};
+  Time cruising{};
+  Time slowing_down{};
+
+  [[nodiscard]] Time duration() const { return speeding_up + cruising + slowing_down; }
+};
+
+/// What a move may use.
+struct MoveLimits {
+  Speed speed = unset<Speed>();                       ///< > 0; infinite where nothing limits it
+  Acceleration acceleration = unset<Acceleration>();  ///< > 0
+  Acceleration deceleration = unset<Acceleration>();  ///< > 0, as a positive number
+};
+
+namespace detail {
+inline void require_positive(Acceleration x, const char* field) {
+  if (!(x > metres_per_second_squared(0)) || !is_finite(x))
+    throw InvalidInput(field, "> 0", in_metres_per_second_squared(x), "m/s^2");
+}
+}  // namespace detail
+
+/// The fastest trapezoid over `distance`; a short one never reaches the speed and is a triangle.
+///
+///     v = min(v_max, √(2 s / (1/α + 1/β)))
+///
+///     s      distance      m     ≥ 0
+///     v_max  speed         m/s   > 0
+///     α, β   acceleration, deceleration  m/s²  > 0
+///
+/// \throws InvalidInput  a number outside the table, or never set
+///
+/// Source: kinematics; checked against [Thareja] 43.2, 43.3 and [Gupta] 7.1 through
+/// `trapezoid_in_time`.
+inline Trapezoid fastest_trapezoid(Length distance, const MoveLimits& limits) {
+  if (!(distance >= metres(0)) || !is_finite(distance))
+    throw InvalidInput("distance", ">= 0", in_metres(distance), "m");
+  if (!(limits.speed > metres_per_second(0)))
+    throw InvalidInput("speed", "> 0", in_metres_per_second(limits.speed), "m/s");
+  detail::require_positive(limits.acceleration, "acceleration");
+  detail::require_positive(limits.deceleration, "deceleration");
+
+  const auto slowness = 1.0 / limits.acceleration + 1.0 / limits.deceleration;
+  const Speed peak = square_root(2.0 * distance / slowness);
+  Trapezoid move;
+  move.top_speed = std::min(limits.speed, peak);
+  move.speeding_up = move.top_speed / limits.acceleration;
+  move.slowing_down = move.top_speed / limits.deceleration;
+  if (limits.speed < peak) {
+    const Length ramps = move.top_speed * (move.speeding_up + move.slowing_down) / 2.0;
+    move.cruising = (distance - ramps) / move.top_speed;
+  }
+  return move;
+}
+
+/// The trapezoid that covers `distance` in exactly `duration` with the given ramps.
+///
+///     K = (1/α + 1/β)/2,   v = (T − √(T² − 4 K s)) / (2 K)
+///
+///     s     distance  m     ≥ 0
+///     T     duration  s     > 0
+///     α, β  acceleration, deceleration  m/s²  > 0
+///
+/// \throws InvalidInput     a number outside the table, or never set
+/// \throws OutsideValidity  T² < 4 K s: the ramps are too slow to cover the distance in time
+///
+/// Source: train-movement form of [Thareja] ch. 43 and [Gupta] ch. 7.
+inline Trapezoid trapezoid_in_time(Length distance, Time duration, Acceleration acceleration,
+                                   Acceleration deceleration) {
+  if (!(distance >= metres(0)) || !is_finite(distance))
+    throw InvalidInput("distance", ">= 0", in_metres(distance), "m");
+  if (!(duration > seconds(0)) || !is_finite(duration))
+    throw InvalidInput("duration", "> 0", in_seconds(duration), "s");
+  detail::require_positive(acceleration, "acceleration");
+  detail::require_positive(deceleration, "deceleration");
+
+  const auto K = 0.5 * (1.0 / acceleration + 1.0 / deceleration);
+  const auto square = duration * duration - 4.0 * K * distance;
+  if (square < 0.0 * square) {
+    throw OutsideValidity(fmt::format("{} cannot be covered in {}: these ramps need at least {}",
+                                      print(distance), print(duration),
+                                      print(Time(square_root(4.0 * K * distance)))));
+  }
+  Trapezoid move;
+  move.top_speed = (duration - square_root(square)) / (2.0 * K);
+  move.speeding_up = move.top_speed / acceleration;
+  move.slowing_down = move.top_speed / deceleration;
+  move.cruising = duration - move.speeding_up - move.slowing_down;
+  return move;
+}
+
+/// Distance a trapezoid covers.
+inline Length distance(const Trapezoid& move) {
+  return move.top_speed * ((move.speeding_up + move.slowing_down) / 2.0 + move.cruising);
+}
+
+}  // namespace pitchline::motion

@@ -1,0 +1,37 @@
+#pragma once
+
+#include <cmath>
+#include <numbers>
+
+#include "pitchline/units.hpp"
+
+namespace pitchline::parts {
+
+/// What the number on a driver's switch or in its setting means. Makers differ.
+enum class CurrentIs { rms, peak };
+
+/// A micro-stepping current driver as it is set.
+struct Driver {
+  Current current = unset<Current>();        ///< the setting
+  CurrentIs current_is = CurrentIs::rms;     ///< what the setting means
+  Pulses pulses_per_turn = unset<Pulses>();  ///< whole; full steps per turn times microsteps
+};
+
+/// Amplitude of the sinusoidal phase current: √2 times an RMS setting, a peak setting itself.
+///
+/// \throws InvalidInput  current not above zero
+inline Current current_amplitude(const Driver& driver) {
+  if (!(driver.current > amperes(0)))
+    throw InvalidInput("driver current", "> 0", in_amperes(driver.current), "A");
+  return driver.current_is == CurrentIs::peak ? driver.current
+                                              : std::numbers::sqrt2 * driver.current;
+}
+
+/// RMS of the sinusoidal phase current: what a motor's rated current is compared with.
+///
+/// \throws InvalidInput  current not above zero
+inline Current current_rms(const Driver& driver) {
+  return current_amplitude(driver) / std::numbers::sqrt2;
+}
+
+}  // namespace pitchline::parts

@@ -1,0 +1,18 @@
+#pragma once
+
+#include <string>
+
+#include "pitchline/units.hpp"
+
+namespace pitchline::parts {
+
+/// What the moving part of an axis runs on. Friction force is `friction` times the normal force of
+/// the moved mass, plus a `drag` that does not depend on load: seals, wipers, cable carrier.
+struct Guide {
+  std::string kind{};  ///< "profile rail", "wheels", "round shaft", "plain": for the reader only
+  int blocks = 0;      ///< bearing blocks or wheel sets, 0 where not given
+  FrictionCoefficient friction;
+  Force drag{};  ///< of the whole axis, always against the motion
+};
+
+}  // namespace pitchline::parts

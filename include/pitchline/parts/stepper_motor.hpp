@@ -1,0 +1,50 @@
+#pragma once
+
+#include <cmath>
+#include <string>
+
+#include "pitchline/units.hpp"
+
+namespace pitchline::parts {
+
+/// How the holding torque of a data sheet was measured. Most makers energise both phases at the
+/// rated current; a slip here is 41 % of torque and of back-EMF.
+enum class HoldingRating { two_phases_on, one_phase_on };
+
+/// A two-phase hybrid stepper as its data sheet prints it, one winding per phase, connected as
+/// used.
+struct StepperMotor {
+  std::string name{};  ///< as the catalogue or the file calls it
+  FullSteps full_steps_per_turn =
+      unset<FullSteps>();                   ///< 200 for 1.8°, 400 for 0.9°; 4 a tooth pair
+  Torque holding_torque = unset<Torque>();  ///< at the rated current, see `holding_rating`
+  HoldingRating holding_rating = HoldingRating::two_phases_on;
+  Current rated_current = unset<Current>();     ///< per phase, both phases on: the RMS of a sine
+  Resistance resistance = unset<Resistance>();  ///< of one phase, cold
+  Inductance inductance = unset<Inductance>();  ///< of one phase
+  Inertia rotor_inertia = unset<Inertia>();
+  std::string source{};  ///< where the figures come from
+};
+
+/// Refuses a motor with a figure that is missing or that no stepper has.
+///
+/// \throws InvalidInput  full_steps_per_turn not a multiple of 4 in [4, 4000]; any other field not
+///                       greater than zero
+inline void require_valid(const StepperMotor& motor) {
+  const double steps = in_full_steps(motor.full_steps_per_turn);
+  if (!(steps >= 4 && steps <= 4000 && std::fmod(steps, 4.0) == 0.0))
+    throw InvalidInput("full steps per turn", "a multiple of 4 from 4 to 4000", steps, "");
+  if (!(motor.holding_torque > newton_metres(0)))
+    throw InvalidInput("holding torque", "> 0", in_newton_metres(motor.holding_torque), "N*m");
+  if (!(motor.rated_current > amperes(0)))
+    throw InvalidInput("rated current", "> 0", in_amperes(motor.rated_current), "A");
+  if (!(motor.resistance > ohms(0)))
+    throw InvalidInput("resistance", "> 0", in_ohms(motor.resistance), "ohm");
+  if (!(motor.inductance > henries(0)))
+    throw InvalidInput("inductance", "> 0", in_henries(motor.inductance), "H");
+  if (!(motor.rotor_inertia > kilogram_square_metres(0)))
+    throw InvalidInput("rotor inertia", "> 0", in_kilogram_square_metres(motor.rotor_inertia),
+                       "kg*m^2");
+}
+
+}  // namespace pitchline::parts
