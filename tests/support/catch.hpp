@@ -8,7 +8,7 @@
 namespace Catch {
 /// Prints a quantity with its unit in a failure message instead of "{?}".
 template <class Unit>
-  requires pitchline::Printable<boost::units::quantity<Unit, double>>
+requires pitchline::Printable<boost::units::quantity<Unit, double>>
 struct StringMaker<boost::units::quantity<Unit, double>> {
   static std::string convert(const boost::units::quantity<Unit, double>& q) {
     return pitchline::print(q, 10);

@@ -1,12 +1,14 @@
 #pragma once
 
 #include <cmath>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "pitchline/belt/pulley.hpp"
 #include "pitchline/belt/strands.hpp"
+#include "pitchline/motion/inertia.hpp"
 #include "pitchline/motion/steps_per_length.hpp"
 #include "pitchline/motion/torque_demand.hpp"
 #include "pitchline/motor/winding.hpp"
@@ -85,8 +87,15 @@ inline Transmission motor_transmission(const BeltAxis& axis) {
 }
 
 /// The whole numbers behind the steps per mm of the axis.
+///
+/// \throws InvalidInput  pulses per turn not a whole number from 1 to 1 000 000; stage teeth not
+///                       above zero
 inline motion::StepTrain step_train(const BeltAxis& axis) {
-  return {.pulses_per_turn = std::llround(in_pulses(axis.driver.pulses_per_turn)),
+  const double pulses_per_turn = in_pulses(axis.driver.pulses_per_turn);
+  if (!(pulses_per_turn >= 1 && pulses_per_turn <= 1e6 &&
+        pulses_per_turn == std::floor(pulses_per_turn)))
+    throw InvalidInput("pulses per turn", "a whole number from 1 to 1000000", pulses_per_turn, "");
+  return {.pulses_per_turn = static_cast<std::int64_t>(pulses_per_turn),
           .turns_per_pulley_turn = motor_turns_per_pulley_turn(axis),
           .millimetres_per_pulley_turn =
               axis.belt.profile.pitch_millimetres * Fraction(axis.pulley_teeth)};
@@ -95,26 +104,46 @@ inline motion::StepTrain step_train(const BeltAxis& axis) {
 /// What turns with the deciding motor, all seen at its shaft.
 struct InertiaAtMotor {
   Inertia rotor{};
-  Inertia pulleys{};  ///< drive pulley, idler, and the pulleys of a stage
+  Inertia stage{};    ///< both pulleys of a reduction stage, 0 without one
+  Inertia pulleys{};  ///< drive pulley and idler
   Inertia load{};     ///< everything in straight motion, the belt included
-  [[nodiscard]] Inertia sum() const { return rotor + pulleys + load; }
+  [[nodiscard]] Inertia sum() const { return rotor + stage + pulleys + load; }
 };
 
 namespace detail {
+inline void require_valid(const BeltAxis& axis) {
+  if (axis.motors != 1 && axis.motors != 2) throw InvalidInput("motors", "1 or 2", axis.motors, "");
+  if (!(axis.incline >= degrees(0) && axis.incline <= degrees(90)))
+    throw InvalidInput("incline", "from 0 to 90", in_degrees(axis.incline), "deg");
+  if (!(axis.span > metres(0))) throw InvalidInput("span", "> 0", in_millimetres(axis.span), "mm");
+  if (!(axis.pulley_inertia >= kilogram_square_metres(0)))
+    throw InvalidInput("pulley inertia", ">= 0", in_kilogram_square_metres(axis.pulley_inertia),
+                       "kg*m^2");
+  if (!(axis.guide.drag >= newtons(0)))
+    throw InvalidInput("drag", ">= 0", in_newtons(axis.guide.drag), "N");
+  for (const MovingPart& part : axis.moving) {
+    if (!(part.mass >= kilograms(0)))
+      throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
+  }
+}
+
+// All seen at the motor shaft.
 struct PulleyInertia {
-  Inertia on_motor_shaft{};
-  Inertia behind_stage{};
+  Inertia stage_on_motor{};
+  Inertia stage_driven{};
+  Inertia drive_and_idler{};
 };
 inline PulleyInertia pulley_inertia(const BeltAxis& axis) {
   const Inertia drive_and_idler = 2.0 * axis.pulley_inertia;
-  if (!axis.stage) return {drive_and_idler, {}};
+  if (!axis.stage) return {.drive_and_idler = drive_and_idler};
   const parts::BeltStage& stage = *axis.stage;
   const double ratio = to_double(parts::exact_ratio(stage));
   const auto assumed = [&](int tooth_count) {
     return belt::assumed_pulley_inertia(stage.profile, stage.width, tooth_count);
   };
-  return {assumed(stage.motor_teeth),
-          (assumed(stage.driven_teeth) + drive_and_idler) / (ratio * ratio)};
+  return {.stage_on_motor = assumed(stage.motor_teeth),
+          .stage_driven = assumed(stage.driven_teeth) / (ratio * ratio),
+          .drive_and_idler = drive_and_idler / (ratio * ratio)};
 }
 }  // namespace detail
 
@@ -124,7 +153,8 @@ inline PulleyInertia pulley_inertia(const BeltAxis& axis) {
 inline InertiaAtMotor inertia_at_motor(const BeltAxis& axis) {
   const detail::PulleyInertia pulleys = detail::pulley_inertia(axis);
   return {.rotor = axis.motor.rotor_inertia,
-          .pulleys = pulleys.on_motor_shaft + pulleys.behind_stage,
+          .stage = pulleys.stage_on_motor + pulleys.stage_driven,
+          .pulleys = pulleys.drive_and_idler,
           .load = motion::carried_inertia(mass_at_deciding_motor(axis) + belt_mass(axis),
                                           motor_transmission(axis))};
 }
@@ -135,12 +165,9 @@ inline InertiaAtMotor inertia_at_motor(const BeltAxis& axis) {
 /// gravity is m g sin(incline).
 ///
 /// \throws InvalidInput  a field outside its range, or never set; motors not 1 or 2; incline
-/// outside
-///                       0 to 90°
+///                       outside 0 to 90°
 inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
-  if (axis.motors != 1 && axis.motors != 2) throw InvalidInput("motors", "1 or 2", axis.motors, "");
-  if (!(axis.incline >= degrees(0) && axis.incline <= degrees(90)))
-    throw InvalidInput("incline", "from 0 to 90", in_degrees(axis.incline), "deg");
+  detail::require_valid(axis);
   const Mass mass = mass_at_deciding_motor(axis);
   const Force weight = mass * standard_gravity;
   const double sine = std::sin(in_radians(axis.incline));
@@ -148,8 +175,10 @@ inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
   const detail::PulleyInertia pulleys = detail::pulley_inertia(axis);
   return {.transmission = motor_transmission(axis),
           .mass = mass + belt_mass(axis),
-          .motor_side_inertia = axis.motor.rotor_inertia + pulleys.on_motor_shaft,
-          .driven_side_inertia = pulleys.behind_stage,
+          .motor_side_inertia = axis.motor.rotor_inertia + pulleys.stage_on_motor +
+                                (axis.stage ? Inertia{} : pulleys.drive_and_idler),
+          .driven_side_inertia =
+              pulleys.stage_driven + (axis.stage ? pulleys.drive_and_idler : Inertia{}),
           .friction = axis.guide.friction.value() * weight * cosine +
                       axis.guide.drag / static_cast<double>(axis.motors),
           .gravity = weight * sine,

@@ -2,8 +2,8 @@
 
 #include <numbers>
 
-#include "pitchline/motion/inertia.hpp"
 #include "pitchline/parts/belt.hpp"
+#include "pitchline/parts/solid_cylinder.hpp"
 
 namespace pitchline::belt {
 
@@ -42,9 +42,9 @@ inline Transmission pulley_transmission(const parts::BeltProfile& profile, int t
 inline Inertia assumed_pulley_inertia(const parts::BeltProfile& profile, Length width,
                                       int tooth_count) {
   if (!(width > metres(0))) throw InvalidInput("belt width", "> 0", in_metres(width), "m");
-  return motion::inertia({.diameter = pitch_diameter(profile, tooth_count),
-                          .length = 2.0 * width,
-                          .density = kilograms_per_cubic_metre(2700)});
+  return parts::inertia({.diameter = pitch_diameter(profile, tooth_count),
+                         .length = 2.0 * width,
+                         .density = kilograms_per_cubic_metre(2700)});
 }
 
 }  // namespace pitchline::belt

@@ -88,16 +88,16 @@ inline Finding position_error_finding(const AxisState& s) {
         compared("position_error", "position error", unlimited<Length>(), Bound::at_most, limit);
     f.value_text = "lost";
     f.reason = fmt::format("the motor cannot hold {} at {}", torque,
-                           at_rest ? print(s.axis.want.speed) : "rest");
+                           at_rest ? print_plain(s.axis.want.speed) : "rest");
     f.remedy = "see the pull-out torque";
     detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
     return f;
   }
   const PositionError& worst = moving->sum() > at_rest->sum() ? *moving : *at_rest;
   Finding f = compared("position_error", "position error", worst.sum(), Bound::at_most, limit);
-  f.reason =
-      fmt::format("{} at rest and {} at {}: belt {}, rotor {}, step {}", at_rest->sum(),
-                  moving->sum(), s.axis.want.speed, worst.belt, worst.load_angle, worst.step_error);
+  f.reason = fmt::format("{} at rest and {} at {}: belt {}, rotor {}, step {}", at_rest->sum(),
+                         moving->sum(), print_plain(s.axis.want.speed), worst.belt,
+                         worst.load_angle, worst.step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(worst);
   detail::explain(f, worst, k, s.axis.drive.belt.profile.stiffness_source);
   return f;
@@ -121,7 +121,8 @@ inline Finding corner_error_finding(const AxisState& s) {
     Finding f =
         compared("corner_error", "corner error", unlimited<Length>(), Bound::at_most, limit);
     f.value_text = "lost";
-    f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak, s.axis.want.speed);
+    f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak,
+                           print_plain(s.axis.want.speed));
     f.remedy = "see the torque margin";
     detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
     return f;

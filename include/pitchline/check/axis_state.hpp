@@ -41,7 +41,7 @@ inline AxisState state_of(const machine::Machine& machine, const machine::Axis& 
 }
 
 /// A finding with the margin and verdict of `value` against `limit`. A required value of zero or
-/// less asks for nothing, and its margin is infinite.
+/// less asks for nothing, and its margin is infinite; where a number is unset, so is the margin.
 inline Finding compared(std::string key, std::string what, const Measure& value, Bound bound,
                         const Measure& limit) {
   Finding f;
@@ -52,7 +52,9 @@ inline Finding compared(std::string key, std::string what, const Measure& value,
   f.bound = bound;
   const double allowed = bound == Bound::at_most ? limit.coherent() : value.coherent();
   const double required = bound == Bound::at_most ? value.coherent() : limit.coherent();
-  f.margin = required > 0 ? allowed / required : std::numeric_limits<double>::infinity();
+  // Not `required > 0 ? ... : infinity`: that would let a figure that is not known pass.
+  f.margin = required <= 0 && allowed == allowed ? std::numeric_limits<double>::infinity()
+                                                 : allowed / required;
   f.verdict = judge(f.margin);
   return f;
 }

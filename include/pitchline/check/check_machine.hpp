@@ -10,10 +10,10 @@ namespace detail {
 
 inline std::string parts_in_words(const machine::Axis& axis) {
   const axis::BeltAxis& d = axis.drive;
-  std::string text = fmt::format("{}{} at {} {}; belt {}, {} wide, {} teeth",
-                                 d.motors == 2 ? "two of " : "", d.motor.name, d.driver.current,
-                                 d.driver.current_is == parts::CurrentIs::rms ? "RMS" : "peak",
-                                 d.belt.profile.name, d.belt.width, d.pulley_teeth);
+  std::string text = fmt::format(
+      "{}{} at {} {}; belt {}, {} wide, {} teeth", d.motors == 2 ? "two of " : "", d.motor.name,
+      print_plain(d.driver.current), d.driver.current_is == parts::CurrentIs::rms ? "RMS" : "peak",
+      d.belt.profile.name, print_plain(d.belt.width), d.pulley_teeth);
   if (d.stage)
     text += fmt::format("; stage {} to {} teeth", d.stage->motor_teeth, d.stage->driven_teeth);
   return text;
@@ -78,6 +78,11 @@ inline std::vector<std::string> cautions(const machine::Machine& machine) {
 ///
 /// \throws InvalidInput  a field of the machine outside its range, or never set
 inline Report check_machine(const machine::Machine& machine) {
+  if (!(machine.supply.power > watts(0)))
+    throw InvalidInput("supply power", "> 0", in_watts(machine.supply.power), "W");
+  if (!(machine.controller.pulse_rate > pulses_per_second(0)))
+    throw InvalidInput("pulse rate", "> 0", in_pulses_per_second(machine.controller.pulse_rate),
+                       "pulse/s");
   Report report;
   report.machine = machine.name;
   std::vector<AxisState> states{};

@@ -25,13 +25,11 @@ inline Finding inertia_finding(const AxisState& s) {
   const axis::InertiaAtMotor inertia = axis::inertia_at_motor(drive);
   Finding f = compared("inertia", "inertia at the motor", inertia.sum(), Bound::at_most,
                        Inertia((1.0 + customary_inertia_ratio) * inertia.rotor));
-  const double ratio = number((inertia.load + inertia.pulleys) / inertia.rotor);
-  f.margin = customary_inertia_ratio / ratio;
-  f.verdict = std::min(judge(f.margin), Verdict::unsure);
-  if (f.margin < 1.0) f.verdict = Verdict::unsure;
-  f.reason = fmt::format("load and pulleys are {} times the rotor{}, {} is customary",
-                         significant(ratio, 3), detail::per_motor(s),
-                         significant(customary_inertia_ratio, 3));
+  const double ratio = number((inertia.sum() - inertia.rotor) / inertia.rotor);
+  if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
+  f.reason =
+      fmt::format("what it turns is {} times the rotor{}, {} is customary", significant(ratio, 3),
+                  detail::per_motor(s), significant(customary_inertia_ratio, 3));
   if (f.verdict == Verdict::unsure)
     f.remedy =
         "a smaller drive pulley, a reduction stage or a motor with a larger rotor; the "
@@ -42,6 +40,7 @@ inline Finding inertia_finding(const AxisState& s) {
   f.details.push_back(detail_of("moving mass in all", axis::moving_mass(drive)));
   f.details.push_back(detail_of("mass at one motor, belt included", s.seen.mass));
   f.details.push_back(detail_of("rotor", inertia.rotor));
+  if (s.axis.drive.stage) f.details.push_back(detail_of("stage pulleys", inertia.stage));
   f.details.push_back(detail_of("pulleys", inertia.pulleys));
   f.details.push_back(detail_of("load", inertia.load));
   return f;
@@ -100,7 +99,10 @@ inline Finding pull_out_finding(const AxisState& s) {
                        Bound::at_least, needed);
   const AngularSpeed corner = motor::corner_speed(s.winding);
   const char* where = s.motor_speed <= corner ? "below" : "above";
-  if (s.loss_free.region == motor::Region::none) {
+  if (s.loss_free.torque <= newton_metres(0)) {
+    // Not even a frictionless axis, which needs no torque, follows here.
+    f.margin = 0.0;
+    f.verdict = Verdict::fails;
     f.reason = fmt::format("at {} the motor has no torque left on {} and {} peak", s.motor_speed,
                            s.winding.voltage, s.winding.amplitude);
   } else {

@@ -33,7 +33,7 @@ inline Finding steps_per_mm_finding(const AxisState& s) {
     f.reason = exact == kept ? fmt::format("exact at {} decimals", decimals)
                              : fmt::format("{} {} over {} by rounding to {} decimals", size,
                                            error > metres(0) ? "too far" : "too short",
-                                           s.axis.drive.travel, decimals);
+                                           print_plain(s.axis.drive.travel), decimals);
     if (f.verdict != Verdict::holds)
       f.remedy = "teeth or microsteps that make the fraction a whole number";
     f.details.push_back(detail_of("error over the travel", error));
@@ -73,7 +73,6 @@ inline Finding current_finding(const AxisState& s) {
                          s.winding.amplitude, s.axis.drive.motor.rated_current);
   if (f.verdict == Verdict::fails)
     f.remedy = "lower the setting, or ask whether the driver's number is a peak value";
-  if (f.verdict == Verdict::tight) f.verdict = Verdict::holds;  // full rating is meant to be used
   f.source = "rated current of the motor";
   f.details.push_back(detail_of("peak", s.winding.amplitude));
   return f;

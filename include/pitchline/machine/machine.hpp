@@ -26,7 +26,7 @@ struct Controller {
 /// One axis of the machine with what is wanted of it.
 struct Axis {
   std::string name{};
-  axis::BeltAxis drive{};
+  axis::BeltAxis drive;
   Want want{};
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};

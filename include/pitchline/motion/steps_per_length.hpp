@@ -43,10 +43,17 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
   if (decimals < 0 || decimals > 9) throw InvalidInput("decimals", "from 0 to 9", decimals, "");
   if (value < Fraction(0) || value > Fraction(100'000'000))
     throw InvalidInput("value to keep", "from 0 to 1e8", to_double(value), "");
+  // Long division, digit by digit: the product of a fraction with 10^9 may not fit 64 bits.
+  std::int64_t digits = value.numerator() / value.denominator();
+  std::int64_t remainder = value.numerator() % value.denominator();
   std::int64_t ten = 1;
-  for (int i = 0; i < decimals; ++i) ten *= 10;
-  const Fraction scaled = value * Fraction(ten) + Fraction(1, 2);
-  return {scaled.numerator() / scaled.denominator(), ten};
+  for (int i = 0; i < decimals; ++i) {
+    digits = digits * 10 + remainder * 10 / value.denominator();
+    remainder = remainder * 10 % value.denominator();
+    ten *= 10;
+  }
+  if (remainder >= value.denominator() - remainder) ++digits;
+  return {digits, ten};
 }
 
 /// How much too far an axis travels over `travel` when the controller keeps `kept` pulses per mm

@@ -7,8 +7,9 @@ namespace pitchline::motor {
 /// Share of the loss-free torque that a verdict counts on while nothing is known of a motor's
 /// losses: a half.
 ///
-/// Published curves of five motors lie at 0.51 to 0.98 of the loss-free formula, so a half lies at
-/// or below every point read. Fitted to the published curves; see reference/sources.md, [pull-out].
+/// Five published curves of four motors lie at 0.51 to 0.98 of the loss-free formula, so a half
+/// lies at or below every point read. Fitted to these curves, no bound for other motors; see
+/// reference/sources.md, [pull-out].
 inline const TorqueShare dependable_share{0.5};
 
 /// The torque that a verdict rests on: the loss-free pull-out torque, halved.

@@ -59,7 +59,7 @@ inline void require_valid(const DrivenWinding& w) {
 ///     T    result           N·m    ≥ 0
 ///
 /// An upper bound: linear magnetics, no iron loss, no saturation, an ideal driver, and no loss of
-/// stability. Published curves lie at 0.5 to 0.98 of it.
+/// stability. Published curves lie at 0.51 to 0.98 of it: [pull-out].
 ///
 /// \throws InvalidInput  a number outside the table, or a field never set
 ///

@@ -17,14 +17,18 @@ struct BeltProfile {
   Stiffness stiffness_per_width = unset<Stiffness>();
   std::string stiffness_source{};
   /// Mass per area of belt, as mass per length and width.
-  Quotient<LinearDensity, Length> mass_per_width = unset<Quotient<LinearDensity, Length>>();
+  MassPerArea mass_per_width = unset<MassPerArea>();
   std::string mass_source{};
 };
+
+/// How a belt is bought.
+enum class BeltEnds { open, closed_loop };
 
 /// A profile in the width that is bought.
 struct Belt {
   BeltProfile profile{};
   Length width = unset<Length>();
+  BeltEnds ends = BeltEnds::open;
 };
 
 /// Pitch as a quantity.

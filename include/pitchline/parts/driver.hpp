@@ -31,7 +31,10 @@ inline Current current_amplitude(const Driver& driver) {
 ///
 /// \throws InvalidInput  current not above zero
 inline Current current_rms(const Driver& driver) {
-  return current_amplitude(driver) / std::numbers::sqrt2;
+  const Current amplitude = current_amplitude(driver);
+  // An RMS setting as it stands: times and over sqrt2 it may come out above itself, and a motor run
+  // at its full rating would then be overloaded.
+  return driver.current_is == CurrentIs::rms ? driver.current : amplitude / std::numbers::sqrt2;
 }
 
 }  // namespace pitchline::parts

@@ -2,7 +2,9 @@
 
 #include <cmath>
 #include <string>
+#include <vector>
 
+#include "pitchline/parts/published_curve.hpp"
 #include "pitchline/units.hpp"
 
 namespace pitchline::parts {
@@ -23,13 +25,17 @@ struct StepperMotor {
   Resistance resistance = unset<Resistance>();  ///< of one phase, cold
   Inductance inductance = unset<Inductance>();  ///< of one phase
   Inertia rotor_inertia = unset<Inertia>();
-  std::string source{};  ///< where the figures come from
+  std::string source{};                    ///< where the figures come from
+  Torque detent_torque = unset<Torque>();  ///< unset where the sheet gives none
+  int frame = 0;                           ///< NEMA frame size, 17, 23, 24 or 34; 0 not known
+  std::vector<PublishedCurve> curves{};  ///< pull-out torque as published, for the connection used
 };
 
 /// Refuses a motor with a figure that is missing or that no stepper has.
 ///
-/// \throws InvalidInput  full_steps_per_turn not a multiple of 4 in [4, 4000]; any other field not
-///                       greater than zero
+/// \throws InvalidInput  full_steps_per_turn not a multiple of 4 in [4, 4000]; detent torque below
+///                       zero; any other figure not greater than zero; as
+///                       `require_valid(PublishedCurve)`
 inline void require_valid(const StepperMotor& motor) {
   const double steps = in_full_steps(motor.full_steps_per_turn);
   if (!(steps >= 4 && steps <= 4000 && std::fmod(steps, 4.0) == 0.0))
@@ -45,6 +51,9 @@ inline void require_valid(const StepperMotor& motor) {
   if (!(motor.rotor_inertia > kilogram_square_metres(0)))
     throw InvalidInput("rotor inertia", "> 0", in_kilogram_square_metres(motor.rotor_inertia),
                        "kg*m^2");
+  if (!is_unset(motor.detent_torque) && !(motor.detent_torque >= newton_metres(0)))
+    throw InvalidInput("detent torque", ">= 0", in_newton_metres(motor.detent_torque), "N*m");
+  for (const PublishedCurve& curve : motor.curves) require_valid(curve);
 }
 
 }  // namespace pitchline::parts

@@ -97,6 +97,7 @@ struct Kinds {
   PITCHLINE_KIND(Pressure, "a pressure", "5 MPa", "MPa", "Pa", 0)
   PITCHLINE_KIND(Stiffness, "a stiffness", "40 N/mm", "N/mm", "N/m", 0)
   PITCHLINE_KIND(LinearDensity, "a mass per length", "0.013 kg/m", "kg/m", "kg/m", 0)
+  PITCHLINE_KIND(MassPerArea, "a mass per area", "1.4 kg/m^2", "kg/m^2", "kg/m^2", 0)
   PITCHLINE_KIND(Angle, "an angle", "1.8 deg", "deg", "rad", 0)
   PITCHLINE_KIND(AngularSpeed, "an angular speed", "600 rpm", "rpm", "rad/s", 0)
   PITCHLINE_KIND(AngularAcceleration, "an angular acceleration", "200 rad/s^2", "rad/s^2",
@@ -148,6 +149,7 @@ PITCHLINE_KIND_OF(Power)
 PITCHLINE_KIND_OF(Pressure)
 PITCHLINE_KIND_OF(Stiffness)
 PITCHLINE_KIND_OF(LinearDensity)
+PITCHLINE_KIND_OF(MassPerArea)
 PITCHLINE_KIND_OF(Angle)
 PITCHLINE_KIND_OF(AngularSpeed)
 PITCHLINE_KIND_OF(AngularAcceleration)
@@ -193,6 +195,7 @@ inline constexpr std::array all_kinds{
     kind_of<Pressure>,
     kind_of<Stiffness>,
     kind_of<LinearDensity>,
+    kind_of<MassPerArea>,
     kind_of<Angle>,
     kind_of<AngularSpeed>,
     kind_of<AngularAcceleration>,

@@ -2,11 +2,9 @@
 
 #include "pitchline/units/make.hpp"
 
-namespace pitchline {
-
 /// Literals for code and tests: `using namespace pitchline::literals;`, then `1.9_kg`, `36_V`.
 /// Counts take whole numbers only: `20_teeth`, `200_full_steps`.
-namespace literals {
+namespace pitchline::literals {
 
 #define PITCHLINE_LITERAL(Type, maker, suffix)                                                \
   consteval Type operator""_##suffix(long double x) { return maker(static_cast<double>(x)); } \
@@ -42,5 +40,4 @@ consteval FullSteps operator""_full_steps(unsigned long long x) {
   return full_steps(static_cast<double>(x));
 }
 
-}  // namespace literals
-}  // namespace pitchline
+}  // namespace pitchline::literals

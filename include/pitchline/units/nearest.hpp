@@ -34,21 +34,35 @@ inline std::size_t spelling_distance(std::string_view a, std::string_view b) {
   return at(a.size(), b.size());
 }
 
-/// True where a word at `distance` may have been meant: at most half of the letters of the longer
-/// of the two would have to change. So "f" may be "ft", but "q" is not close to "m".
+/// True where a word at `distance` may have been meant: at most a third of the letters of the
+/// longer of the two, rounded, would have to change, and letters of the wrong case do not count. So
+/// "f" may be "ft" and "M" may be "m", but "q" is not close to "m".
 inline bool is_close(std::size_t distance, std::string_view met, std::string_view known) {
-  return distance <= 2 * std::max(met.size(), known.size());
+  return distance / 4 <= (std::max(met.size(), known.size()) + 1) / 3;
 }
 
-/// The word of `known` that `met` was most likely meant to be, or nothing where none is close. Of
-/// equals the first one is taken.
+namespace detail {
+// True where `candidate` begins with the three letters or more of `met`, blanks aside.
+inline bool goes_on_from(std::string_view met, std::string_view candidate) {
+  std::string a(met);
+  std::string b(candidate);
+  std::erase(a, ' ');
+  std::erase(b, ' ');
+  return a.size() >= 3 && b.size() > a.size() && b.starts_with(a);
+}
+}  // namespace detail
+
+/// The word of `known` that `met` was most likely meant to be, or nothing where none is close. A
+/// word cut short after three letters or more counts as one change. Of equals the first one is
+/// taken.
 template <class Range>
 std::optional<std::string> nearest_word(std::string_view met, const Range& known) {
   std::optional<std::string> best;
   std::size_t best_distance = 0;
   for (const auto& word : known) {
     const std::string_view candidate(word);
-    const std::size_t distance = spelling_distance(met, candidate);
+    const std::size_t distance =
+        detail::goes_on_from(met, candidate) ? 4 : spelling_distance(met, candidate);
     if (is_close(distance, met, candidate) && (!best || distance < best_distance)) {
       best_distance = distance;
       best = std::string(candidate);

@@ -18,7 +18,7 @@ namespace pitchline {
 inline std::string significant(double value, int digits = 4) {
   if (!std::isfinite(value)) return fmt::format("{}", value);
   if (value == 0.0) return "0";
-  const std::string rounded = fmt::format("{:.{}e}", value, digits - 1);
+  std::string rounded = fmt::format("{:.{}e}", value, digits - 1);
   const std::size_t mark = rounded.find('e');
   const char* exponent_text = rounded.c_str() + mark + (rounded[mark + 1] == '+' ? 2 : 1);
   int exponent = 0;
@@ -43,6 +43,19 @@ inline std::string print_coherent(double coherent, const Kind& kind, int digits 
                                   std::string_view unit = {}) {
   if (unit.empty()) unit = kind.unit;
   return fmt::format("{} {}", significant(coherent / unit_in_coherent(unit, kind), digits), unit);
+}
+
+/// `print` without the zeros that say nothing: "9 mm" for a width that was given, not "9.000 mm".
+template <Printable Q>
+std::string print_plain(const Q& quantity, int digits = 4) {
+  std::string text = print_coherent(quantity.value(), *kind_of<Q>, digits);
+  const std::size_t blank = text.find(' ');
+  std::string value = text.substr(0, blank);
+  if (value.find('.') != std::string::npos && value.find('e') == std::string::npos) {
+    value.erase(value.find_last_not_of('0') + 1);
+    if (value.back() == '.') value.pop_back();
+  }
+  return value + text.substr(blank);
 }
 
 /// A quantity in engineering units, for example `print(metres(1.5))` gives "1500 mm".

@@ -23,6 +23,7 @@ using Power = Quantity<boost::units::power_dimension>;
 using Pressure = Quantity<boost::units::pressure_dimension>;
 using Stiffness = Quotient<Force, Length>;
 using LinearDensity = Quotient<Mass, Length>;
+using MassPerArea = Quotient<LinearDensity, Length>;  ///< a belt's mass per length and width
 
 using Angle = Quantity<boost::units::plane_angle_dimension>;
 using AngularSpeed = Quantity<boost::units::angular_velocity_dimension>;

@@ -136,8 +136,8 @@ class QuantityReader {
     double value = 0.0;
     const auto [end, error] = std::from_chars(first, last, value);
     if (error == std::errc::result_out_of_range) {
-      // Both ends of the range give this error. Only a negative power of ten, or a point at the very
-      // front, goes with the small end.
+      // Both ends of the range give this error. Only a negative power of ten, or a point at the
+      // very front, goes with the small end.
       const std::string_view digits(first, static_cast<std::size_t>(end - first));
       const std::size_t mark = digits.find_first_of("eE");
       const bool small = mark == std::string_view::npos ? digits.find('.') <= 2
@@ -224,11 +224,12 @@ class QuantityReader {
       for (const UnitPrefix& p : unit_prefixes)
         known.push_back(fmt::format("{}{}", p.symbol, u.symbol));
     }
-    std::vector<std::string> fitting{std::string(wanted_.unit)};
+    std::vector<std::string> fitting;
     for (std::size_t i = 1; i < symbol.size(); ++i) {
       if (find_unit(symbol.substr(0, i)) && find_unit(symbol.substr(i)))
         fitting.push_back(fmt::format("{}*{}", symbol.substr(0, i), symbol.substr(i)));
     }
+    fitting.emplace_back(wanted_.unit);
     fitting.insert(fitting.end(), known.begin(), known.end());
     const std::string* best = nullptr;
     std::size_t best_changes = 0;

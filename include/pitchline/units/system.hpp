@@ -64,7 +64,7 @@ constexpr Q unset() {
 /// True where `q` was never given.
 template <class Q>
 constexpr bool is_unset(const Q& q) {
-  return !(q == q);
+  return !(q == q);  // NOLINT(misc-redundant-expression): true of NaN alone, and constexpr
 }
 
 /// A limit that does not limit.

@@ -1,0 +1,185 @@
+#pragma once
+
+#include <algorithm>
+#include <boost/math/interpolators/cubic_hermite.hpp>
+#include <cmath>
+#include <cstddef>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "pitchline/motor/dependable_curve.hpp"
+#include "pitchline/motor/feed.hpp"
+#include "pitchline/motor/loss_free_torque.hpp"
+#include "pitchline/motor/loss_model.hpp"
+#include "pitchline/units.hpp"
+
+namespace pitchline::motor {
+
+/// A curve through two or more published points that neither overshoots nor rises between them.
+///
+/// Monotone cubic in ln T over ln ω: constant power is a straight line there, so that sparse points
+/// do not promise more between them than a motor has. Slope at a point: harmonic mean of the
+/// slopes of the chords on either side, weighted by their lengths, 0 where they differ in sign; the
+/// chord's own at the ends. Below the first point its torque stays constant. A point that lies
+/// above one at lower speed is taken down to that one: its speed is reached only by passing the
+/// lower one, and `levelled` says so.
+///
+/// Source: slopes by Fritsch and Butland's rule (from memory); compared with that of Boost.Math,
+/// which wants four points, in tests/motor/measured_curve.cpp.
+class MeasuredCurve {
+ public:
+  /// \throws InvalidInput  see `parts::require_valid`; less than two points
+  explicit MeasuredCurve(const parts::PublishedCurve& curve) {
+    parts::require_valid(curve);
+    if (curve.points.size() < 2)
+      throw InvalidInput("points of a measured curve", ">= 2",
+                         static_cast<double>(curve.points.size()), "");
+    feed_ = {curve.voltage, curve.amplitude};
+    points_ = curve.points;
+    std::vector<double> x;
+    std::vector<double> y;
+    for (std::size_t i = 0; i < points_.size(); ++i) {
+      if (i > 0 && points_[i].torque > points_[i - 1].torque) {
+        points_[i].torque = points_[i - 1].torque;
+        levelled_ = true;
+      }
+      x.push_back(std::log(in_radians_per_second(points_[i].speed)));
+      y.push_back(std::log(in_newton_metres(points_[i].torque)));
+    }
+    std::vector<double> slopes = monotone_slopes(x, y);
+    cubic_.emplace(std::move(x), std::move(y), std::move(slopes));
+  }
+
+  [[nodiscard]] const Feed& feed() const { return feed_; }
+  [[nodiscard]] const parts::CurvePoint& first() const { return points_.front(); }
+  /// The last point; nothing is known beyond its speed.
+  [[nodiscard]] const parts::CurvePoint& last() const { return points_.back(); }
+  /// A published point rose with speed and was taken down to the one before.
+  [[nodiscard]] bool levelled() const { return levelled_; }
+  [[nodiscard]] const std::vector<parts::CurvePoint>& points() const { return points_; }
+
+  /// \throws InvalidInput  speed below zero or NaN
+  /// \throws OutsideValidity  speed beyond the last point
+  [[nodiscard]] Torque at(AngularSpeed speed) const {
+    if (!(speed >= radians_per_second(0)))
+      throw InvalidInput("speed", ">= 0", in_radians_per_second(speed), "rad/s");
+    if (speed > last().speed)
+      throw OutsideValidity(
+          fmt::format("speed {:.4g} rad/s is beyond the last published point, "
+                      "{:.4g} rad/s",
+                      in_radians_per_second(speed), in_radians_per_second(last().speed)));
+    if (speed <= first().speed) return first().torque;
+    const auto next = std::lower_bound(
+        points_.begin(), points_.end(), speed,
+        [](const parts::CurvePoint& point, AngularSpeed w) { return point.speed < w; });
+    if (next->speed == speed) return next->torque;
+    const Torque torque =
+        newton_metres(std::exp((*cubic_)(std::log(in_radians_per_second(speed)))));
+    // Rounding of exp and log must not leave the interval.
+    return std::clamp(torque, next->torque, (next - 1)->torque);
+  }
+
+ private:
+  static std::vector<double> monotone_slopes(const std::vector<double>& x,
+                                             const std::vector<double>& y) {
+    const auto chord = [&](std::size_t i) { return (y[i + 1] - y[i]) / (x[i + 1] - x[i]); };
+    std::vector<double> slopes{chord(0)};
+    for (std::size_t i = 1; i + 1 < x.size(); ++i) {
+      const double before = x[i] - x[i - 1];
+      const double after = x[i + 1] - x[i];
+      const double slope =
+          3.0 * (before + after) /
+          ((2.0 * after + before) / chord(i - 1) + (after + 2.0 * before) / chord(i));
+      slopes.push_back(chord(i - 1) * chord(i) > 0 ? slope : 0.0);
+    }
+    slopes.push_back(chord(x.size() - 2));
+    return slopes;
+  }
+
+  Feed feed_{};
+  std::vector<parts::CurvePoint> points_;
+  bool levelled_ = false;
+  std::optional<boost::math::interpolators::cubic_hermite<std::vector<double>>> cubic_;
+};
+
+namespace detail {
+
+// Share of a carried torque that is kept once the feeds are 28 % apart or more, in proportion to
+// the distance below. Fitted to the published curves: the one pair at two voltages needs 0.937 to
+// stay within 5 %.
+inline constexpr double transfer_reserve = 0.90;
+inline constexpr double transfer_distance = 0.25;
+// Points put between two published ones, so that the model's ratio is followed.
+inline constexpr int transfer_steps = 16;
+
+}  // namespace detail
+
+/// `measured` carried to another supply voltage or current.
+///
+///     T(ω) = r T_m(ω) min(D(ω)/D_m(ω), T_0(ω)/T_0m(ω))
+///
+///     T_m, D_m, T_0m  measured, dependable and loss-free torque at the measured feed
+///     D, T_0          dependable and loss-free torque at `feed`
+///     r               1 − 0.10 min(1, d/0.25),  d = |ln V/V_m| + |ln I/I_m|
+///     T               at least T_m where the voltage is higher and the current the same; at most
+///                     T_0; made to fall with ω from the low-speed side
+///
+/// The smaller of the two ratios, because the dependable torque goes to zero where the loss-free
+/// one does not and its ratio then says nothing. Where D_m is zero, nothing is carried.
+///
+/// Judged by the one pair of published curves of a motor, 36 V and 48 V, both ways
+/// (tests/motor/measured_curve.cpp).
+///
+/// \return  nothing where no torque is left at any of the speeds measured
+/// \throws InvalidInput  as `DependableCurve`
+///
+/// Source: fitted to the published curves, [pull-out].
+inline std::optional<MeasuredCurve> carried(const MeasuredCurve& measured,
+                                            const parts::StepperMotor& motor, const Feed& feed,
+                                            const LossModel& model = {}) {
+  const Feed& then = measured.feed();
+  const Feed& now = feed;
+  const DependableCurve dependable_then(motor, then, model);
+  const DependableCurve dependable_now(motor, now, model);
+  const DrivenWinding winding_then = driven_winding(motor, then);
+  const DrivenWinding winding_now = driven_winding(motor, now);
+  const double far = std::min(1.0, distance(now, then) / detail::transfer_distance);
+  const double reserve = 1.0 - (1.0 - detail::transfer_reserve) * far;
+  const bool no_worse = now.voltage >= then.voltage && now.amplitude == then.amplitude;
+  const Torque none = newton_metres(0);
+
+  const auto torque_at = [&](AngularSpeed speed) {
+    const Torque here = measured.at(speed);
+    const Torque bound_then = loss_free_pull_out(winding_then, speed).torque;
+    const Torque bound_now = loss_free_pull_out(winding_now, speed).torque;
+    const Torque sure_then = dependable_then.at(speed);
+    Torque torque = none;
+    if (sure_then > none)
+      torque =
+          reserve * here *
+          std::min(number(dependable_now.at(speed) / sure_then), number(bound_now / bound_then));
+    if (no_worse) torque = std::max(torque, here);
+    return std::min(torque, bound_now);
+  };
+
+  parts::PublishedCurve result{.voltage = now.voltage, .amplitude = now.amplitude};
+  const auto add = [&](AngularSpeed speed) {
+    const Torque torque = torque_at(speed);
+    if (torque > none) result.points.push_back({speed, torque});
+    return torque > none;
+  };
+  const std::vector<parts::CurvePoint>& points = measured.points();
+  bool left = add(points.front().speed);
+  for (std::size_t i = 1; left && i < points.size(); ++i) {
+    const double step = number(points[i].speed / points[i - 1].speed);
+    const int parts = step > 1.01 ? detail::transfer_steps : 1;
+    for (int k = 1; left && k < parts; ++k)
+      left = add(points[i - 1].speed * std::pow(step, static_cast<double>(k) / parts));
+    left = left && add(points[i].speed);
+  }
+  if (result.points.size() < 2) return std::nullopt;
+  return MeasuredCurve(result);  // takes down what rises
+}
+
+}  // namespace pitchline::motor
