@@ -1,6 +1,7 @@
 #include "pitchline/io/read_machine.hpp"
 
 #include <algorithm>
+#include <array>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
@@ -249,8 +250,11 @@ class MachineReader {
       drive.belt.width = *width;
     if (const auto tooth_count = reader.whole("pulley_teeth", true, 6, 500, "20"))
       drive.pulley_teeth = static_cast<int>(*tooth_count);
-    if (const auto ends = reader.choice("belt", false, {"open ended", "closed loop"}))
-      drive.belt.ends = *ends == 0 ? parts::BeltEnds::open : parts::BeltEnds::closed_loop;
+    if (const auto ends = reader.choice("belt", false, {"open ended", "closed loop", "welded"})) {
+      static constexpr std::array kinds{parts::BeltEnds::open, parts::BeltEnds::closed_loop,
+                                        parts::BeltEnds::welded};
+      drive.belt.ends = kinds.at(*ends);
+    }
     if (const auto force = reader.positive<Force>("tension_per_strain", false, newtons(1e8))) {
       drive.belt.profile.stiffness_per_width = *force / drive.belt.width;
       drive.belt.profile.stiffness_source = "given in the machine file";

@@ -1,29 +1,90 @@
 #include "detail/read_parts.hpp"
 
+#include <array>
 #include <cmath>
+#include <numbers>
+
+#include "pitchline/parts/winding_connection.hpp"
 
 namespace pitchline::io::detail {
 namespace {
 
-/// A value of a catalogue with where it comes from.
-struct Sourced {
-  const toml::table* table = nullptr;
-  std::string source;
-};
+/// One pull-out curve of a motor: points as pairs of speed and torque.
+std::optional<parts::PublishedCurve> read_published(TableReader reader) {
+  parts::PublishedCurve curve;
+  const auto voltage = reader.positive<Voltage>("voltage", true, volts(400));
+  const auto current = reader.positive<Current>("current", true, amperes(100));
+  const auto is = reader.choice("current_is", true, {"rms", "peak"});
+  const auto source = reader.text("source", true, "data sheet of the maker");
+  const toml::node* points =
+      reader.find("points", true, "[[\"300 rpm\", \"0.41 N*m\"], [\"600 rpm\", \"0.36 N*m\"]]");
+  reader.finish();
+  bool good = voltage && current && is && source && points != nullptr;
+  if (points == nullptr) return std::nullopt;
+  const toml::array* list = points->as_array();
+  if (list == nullptr || list->empty()) {
+    reader.error(*points, "points must be a list of pairs of speed and torque",
+                 "for example points = [[\"300 rpm\", \"0.41 N*m\"]]");
+    return std::nullopt;
+  }
+  for (const toml::node& item : *list) {
+    const toml::array* pair = item.as_array();
+    if (pair == nullptr || pair->size() != 2 || !pair->get(0)->is_string() ||
+        !pair->get(1)->is_string()) {
+      reader.error(item, "a point must be a pair of speed and torque",
+                   "for example [\"300 rpm\", \"0.41 N*m\"]");
+      good = false;
+      continue;
+    }
+    const auto read = [&](std::size_t place, auto& into) {
+      const toml::node& node = *pair->get(place);
+      try {
+        into = read_quantity<std::decay_t<decltype(into)>>(**node.as_string());
+        if (into > 0.0 * into) return;
+        reader.error(node, fmt::format("must be > 0, got {}", TableReader::describe(node)));
+      } catch (const UnreadableQuantity& e) {
+        reader.diagnostics().add(node.source(), e.what(), {}, e.column());
+      }
+      good = false;
+    };
+    parts::CurvePoint point;
+    read(0, point.speed);
+    read(1, point.torque);
+    if (good && !curve.points.empty() && !(point.speed > curve.points.back().speed)) {
+      reader.error(item, "the points must go by rising speed");
+      good = false;
+    }
+    curve.points.push_back(point);
+  }
+  if (!good) return std::nullopt;
+  curve.voltage = *voltage;
+  curve.amplitude = *is == 0 ? std::numbers::sqrt2 * *current : *current;
+  curve.source = *source;
+  return curve;
+}
 
-std::optional<Sourced> sourced(TableReader& reader, std::string_view key, bool required) {
-  const toml::table* table =
-      reader.table(key, required, "{ value = \"2 mm\", mark = \"read\", source = \"...\" }");
-  if (table == nullptr) return std::nullopt;
-  TableReader inner(*table, fmt::format("{}.{}", reader.path(), key), reader.diagnostics());
-  inner.know("value");
-  static const std::vector<std::string_view> words{
-      "read", "read in a transcription", "computed", "inferred", "from memory", "common practice"};
-  const auto mark = inner.choice("mark", true, words);
-  const auto source = inner.text("source", true, "handbook, table 3");
-  inner.finish();
-  if (!mark || !source) return std::nullopt;
-  return Sourced{table, *mark == 0 ? *source : fmt::format("{} ({})", *source, words[*mark])};
+/// The connection that the sheet states its figures for and the one in use; nothing where the motor
+/// has four leads or does not say.
+std::optional<parts::Reconnection> read_leads(TableReader& reader) {
+  const auto leads = reader.whole("leads", false, 4, 8, "8");
+  const std::vector<std::string_view> words{"single", "half coil", "series", "parallel"};
+  static constexpr std::array connections{parts::Connection::single, parts::Connection::half_coil,
+                                          parts::Connection::series, parts::Connection::parallel};
+  const bool more = leads && *leads > 4;
+  const auto stated = reader.choice("figures_for", more, words);
+  const auto used = reader.choice("connected", more, words);
+  if (!leads || !stated || !used) return std::nullopt;
+  const parts::Reconnection wiring{.leads = static_cast<int>(*leads),
+                                   .stated = connections.at(*stated),
+                                   .used = connections.at(*used)};
+  try {
+    parts::require_possible(wiring.leads, wiring.stated);
+    parts::require_possible(wiring.leads, wiring.used);
+  } catch (const InvalidInput& e) {
+    reader.error(*reader.find("leads", false, {}), e.what());
+    return std::nullopt;
+  }
+  return wiring;
 }
 
 }  // namespace
@@ -44,8 +105,32 @@ std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::str
   const auto inductance = reader.positive<Inductance>("inductance", true, henries(10));
   const auto inertia = reader.positive<Inertia>("rotor_inertia", true, kilogram_square_metres(1));
   const auto source = reader.text("source", false, "data sheet of the maker");
+  const auto detent = reader.positive<Torque>("detent_torque", false, newton_metres(10));
+  const auto frame = reader.whole("frame", false, 8, 42, "17");
+  const auto wiring = read_leads(reader);
+  bool curves_are_good = true;
+  if (const toml::node* published = reader.find("published", false, {})) {
+    const toml::array* list = published->as_array();
+    if (list == nullptr) {
+      reader.error(*published, "published must be a list of tables",
+                   "for example published = [{ voltage = \"24 V\", current = \"2 A\", current_is = "
+                   "\"peak\", points = [[\"300 rpm\", \"0.41 N*m\"]], source = \"data sheet\" }]");
+      return std::nullopt;
+    }
+    for (const toml::node& item : *list) {
+      const toml::table* table = item.as_table();
+      auto curve =
+          table == nullptr
+              ? std::nullopt
+              : read_published({*table, reader.path() + ".published", reader.diagnostics()});
+      if (table == nullptr) reader.error(item, "published must hold tables");
+      curves_are_good = curves_are_good && curve;
+      if (curve) motor.curves.push_back(std::move(*curve));
+    }
+  }
   reader.finish();
-  if (!step || !torque || !rated || !current || !resistance || !inductance || !inertia)
+  if (!curves_are_good || !step || !torque || !rated || !current || !resistance || !inductance ||
+      !inertia)
     return std::nullopt;
   motor.full_steps_per_turn = full_steps(4 * std::round(number(revolution / *step) / 4));
   motor.holding_torque = *torque;
@@ -56,40 +141,9 @@ std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::str
   motor.inductance = *inductance;
   motor.rotor_inertia = *inertia;
   motor.source = source.value_or("given in the machine file");
-  return motor;
-}
-
-std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const std::string& name) {
-  parts::BeltProfile profile;
-  profile.name = name;
-  const auto pitch = sourced(reader, "pitch", true);
-  const auto stiffness = sourced(reader, "stiffness_per_width", false);
-  const auto mass = sourced(reader, "mass_per_width", false);
-  reader.finish();
-  const auto inner = [&](const Sourced& s, std::string_view key) {
-    return TableReader(*s.table, fmt::format("{}.{}", reader.path(), key), reader.diagnostics());
-  };
-  if (!pitch) return std::nullopt;
-  const auto exact = inner(*pitch, "pitch").exact_length("value", true);
-  if (!exact) return std::nullopt;
-  profile.pitch_millimetres = *exact;
-  profile.source = pitch->source;
-  if (stiffness) {
-    const auto value = inner(*stiffness, "stiffness_per_width")
-                           .positive<Stiffness>("value", true, newtons_per_millimetre(1e6));
-    if (!value) return std::nullopt;
-    profile.stiffness_per_width = *value;
-    profile.stiffness_source = stiffness->source;
-  }
-  if (mass) {
-    const auto value =
-        inner(*mass, "mass_per_width")
-            .positive<MassPerArea>("value", true, kilograms_per_metre(100) / metres(1));
-    if (!value) return std::nullopt;
-    profile.mass_per_width = *value;
-    profile.mass_source = mass->source;
-  }
-  return profile;
+  if (detent) motor.detent_torque = *detent;
+  if (frame) motor.frame = static_cast<int>(*frame);
+  return wiring ? parts::reconnected(motor, *wiring) : motor;
 }
 
 }  // namespace pitchline::io::detail

@@ -292,7 +292,7 @@ TEST_CASE("the share of the loss-free torque falls from the corner to twice its 
           "[motor][property]") {
   // A model that loses nothing else shows the share alone.
   LossModel model;
-  model.current_share = CurrentShare(1);
+  model.current_share = MeanCurrentShare(1);
   model.voltage_share = VoltageShare(1);
   model.inductance = InductanceRatio(1);
   model.hot_winding = ResistanceRatio(1);
@@ -335,7 +335,7 @@ TEST_CASE("each named loss lowers the dependable torque", "[motor][property]") {
     ease(eased);
     CHECK(at(rpm, eased) > at(rpm, LossModel{}));
   };
-  lowers(100, [](LossModel& m) { m.current_share = CurrentShare(1); });
+  lowers(100, [](LossModel& m) { m.current_share = MeanCurrentShare(1); });
   lowers(600, [](LossModel& m) { m.voltage_share = VoltageShare(1); });
   lowers(600, [](LossModel& m) { m.inductance = InductanceRatio(1); });
   lowers(600, [](LossModel& m) { m.hot_winding = ResistanceRatio(1); });
@@ -363,7 +363,7 @@ TEST_CASE("the dependable curve refuses what has no meaning, by name", "[motor][
   model.eddy_constant = eddy(0);
   CHECK_THROWS_MATCHES(motor::dependable_torque(motor, feed, speed, model), InvalidInput,
                        Message("eddy constant must be > 0, got 0 N*m/s"));
-  CHECK_THROWS_MATCHES(CurrentShare(0), InvalidInput,
+  CHECK_THROWS_MATCHES(MeanCurrentShare(0), InvalidInput,
                        Message("current share must be > 0 and <= 1, got 0"));
   CHECK_THROWS_MATCHES(VoltageShare(1.1), InvalidInput,
                        Message("voltage share must be > 0 and <= 1, got 1.1"));

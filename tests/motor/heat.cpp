@@ -203,7 +203,7 @@ TEST_CASE("idle_hold halves the torque and quarters the loss at half the current
   CHECK_THAT(number(half.copper_loss / all.copper_loss), WithinRel(0.25, 1e-12));
 }
 
-TEST_CASE("thermal_path takes what is stated, else the frame, else the rating",
+TEST_CASE("thermal_path takes what is stated, else the smaller ceiling of frame and rating",
           "[motor][property]") {
   const auto motor = testing::stepper(1.89, 2.8, 1.13, 5.4);
   const auto stated = motor::thermal_path(motor, 23, kelvins_per_watt(2.5));
@@ -212,6 +212,7 @@ TEST_CASE("thermal_path takes what is stated, else the frame, else the rating",
   CHECK(motor::thermal_path(motor, 34).basis == motor::ThermalBasis::frame_class);
   CHECK(motor::thermal_path(motor, 34).resistance == kelvins_per_watt(1.9));
   CHECK(motor::thermal_path(motor).basis == motor::ThermalBasis::rating);
+  CHECK(motor::thermal_path(motor, 17).basis == motor::ThermalBasis::rating);  // 3.4 below 6.9
   CHECK(motor::thermal_path(motor, 8).resistance == motor::rated_thermal_path(motor).resistance);
 }
 

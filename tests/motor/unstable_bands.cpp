@@ -99,6 +99,10 @@ TEST_CASE("unstable_bands ends where need and damping meet and finds the worst b
     CHECK(band.needed == critical_damping(w, worst)->damping);
     CHECK(band.growth == motor::least_damped_mode(w, worst, present)->growth);
     CHECK(band.growth > hertz(0));
+    for (const double rpm : {-4.0, -1.0, -0.3, 0.3, 1.0, 4.0}) {
+      const AngularSpeed beside = band.worst + revolutions_per_minute(rpm);
+      if (beside > band.from && beside < band.to) CHECK(missing(beside) < band.missing);
+    }
   }
   for (int rpm = 5; rpm <= 2500; rpm += 5) {
     CAPTURE(rpm);
@@ -225,11 +229,11 @@ RotaryDrag needed_with_load_on_belt(const DrivenWinding& w, const ShaftState& at
   double need = 0.0;
   const double bare = 2 * std::numbers::pi * in_hertz(critical_damping(w, at)->oscillation);
   double omega = std::sqrt(bare * bare + k / J);  // that the loss of the belt is taken at
-  for (int pass = 0; pass < 4; ++pass) {
+  for (int pass = 0; pass < 2; ++pass) {
     const double c = 2 * belt.damping_ratio.value() * k / omega;
     double low = 0.0;
     double high = fastest(0.0, c).first > 0.0 ? 0.1 : 0.0;
-    for (int i = 0; i < 40; ++i)
+    for (int i = 0; i < 24; ++i)
       (fastest((low + high) / 2, c).first > 0.0 ? low : high) = (low + high) / 2;
     need = high;
     if (need > 0.0) omega = std::max(omega, fastest(high, c).second);  // less loss the faster
@@ -249,7 +253,7 @@ TEST_CASE("a load behind a belt counts as a wall, with a spring left out and its
                                         {"NEMA23", 48, 2.8, 510e-7, 100, 6, 3},
                                         {"NEMA34", 80, 6, 2900e-7, 300, 12, 15}}));
   const double ratio = GENERATE(0.0, 0.02, 0.05);
-  const double rpm = GENERATE(800.0, 1000.0, 1300.0, 2000.0, 3000.0);
+  const double rpm = GENERATE(800.0, 1000.0, 2000.0);
   const double share = GENERATE(0.25, 0.5);
   CAPTURE(a.motor, a.mass, a.mm_per_rad, ratio, rpm, share);
   const DrivenWinding w = motor::driven_winding(testing::tabled_motor(a.motor), amperes(a.ampere),

@@ -81,7 +81,7 @@ TEST_CASE("microsteps and pulses per turn say the same", "[io][property]") {
 TEST_CASE("a machine written in inches and pounds gives the same findings", "[io][property]") {
   const std::string metric = machine_text("kite-loft.toml");
   std::string inch = replaced(metric, "\"1500 mm\"", "\"7500/127 in\"");
-  inch = replaced(inch, "\"400 mm/s\"", "\"2000/127 in/s\"");
+  inch = replaced(inch, "\"350 mm/s\"", "\"1750/127 in/s\"");
   inch = replaced(inch, "\"4 N\"", "\"0.899235772398842 lbf\"");
   const check::Report a = check::check_machine(read(metric));
   const check::Report b = check::check_machine(read(inch));

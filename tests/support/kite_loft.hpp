@@ -32,6 +32,10 @@ inline axis::BeltAxis kite_loft_drive() {
   drive.belt.profile.pitch_millimetres = Fraction(2);
   drive.belt.profile.stiffness_per_width = newtons_per_millimetre(3115);
   drive.belt.profile.mass_per_width = kilograms_per_metre(0.0014) / millimetres(1);
+  drive.belt.profile.construction = parts::Construction::rubber_glass;
+  drive.belt.profile.open_ended_tension = {.rows = {{millimetres(9), newtons(39)}},
+                                           .source = "invented"};
+  drive.belt.profile.smallest_pulley = {.limits = {{.teeth = 12}}, .source = "invented"};
   drive.belt.width = millimetres(9);
   return drive;
 }

@@ -23,17 +23,20 @@ struct PositionError {
 /// Position error of the axis under a force at the load and a torque at the motor, at one speed.
 /// Nothing where the motor does not have the torque.
 ///
-/// The torque is counted over the dependable share of the loss-free torque, because what the motor
-/// loses inside loads its field too.
+/// The torque is counted in proportion to the loss-free torque over the dependable one, because
+/// what the motor loses inside loads its field too.
 inline std::optional<PositionError> position_error(const AxisState& s, Stiffness stiffness,
                                                    Force force, Torque torque, AngularSpeed speed) {
-  const Torque at_field = torque / motor::dependable_share.value();
-  const auto lag = motor::load_angle(s.winding, speed, std::max(at_field, Torque{}));
+  const Torque dependable = s.curve.for_verdict(speed).torque;
+  if (!(dependable > Torque{}) || torque > dependable) return std::nullopt;
+  const Torque at_field =
+      std::max(torque, Torque{}) * number(s.curve.loss_free(speed).torque / dependable);
+  const auto lag = motor::load_angle(s.winding(), speed, at_field);
   if (!lag) return std::nullopt;
   const Angle full_step = revolution / in_full_steps(s.axis.drive.motor.full_steps_per_turn);
   return PositionError{
       .belt = force / stiffness,
-      .load_angle = motor::shaft_angle(*lag, s.winding.pole_pairs) * s.seen.transmission,
+      .load_angle = motor::shaft_angle(*lag, s.winding().pole_pairs) * s.seen.transmission,
       .step_error = step_error_share * full_step * s.seen.transmission};
 }
 
@@ -90,7 +93,8 @@ inline Finding position_error_finding(const AxisState& s) {
     f.reason = fmt::format("the motor cannot hold {} at {}", torque,
                            at_rest ? print_plain(s.axis.want.speed) : "rest");
     f.remedy = "see the pull-out torque";
-    detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
+    detail::explain(f, std::nullopt, k,
+                    parts::sourced_tension_per_strain(s.axis.drive.belt).source);
     return f;
   }
   const PositionError& worst = moving->sum() > at_rest->sum() ? *moving : *at_rest;
@@ -99,7 +103,7 @@ inline Finding position_error_finding(const AxisState& s) {
                          moving->sum(), print_plain(s.axis.want.speed), worst.belt,
                          worst.load_angle, worst.step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(worst);
-  detail::explain(f, worst, k, s.axis.drive.belt.profile.stiffness_source);
+  detail::explain(f, worst, k, parts::sourced_tension_per_strain(s.axis.drive.belt).source);
   return f;
 }
 
@@ -110,11 +114,7 @@ inline Finding corner_error_finding(const AxisState& s) {
   const Stiffness k = axis::smallest_stiffness(s.axis.drive);
   if (is_unset(k)) return detail::unknown_stiffness("corner_error", "corner error", s, limit);
 
-  // The belt carries the load alone; rotor and pulleys sit on its other end.
-  const Force inertial = s.seen.mass * s.axis.want.acceleration;
-  const Force friction = s.seen.friction;
-  const Force belt_peak = s.seen.gravity + friction + inertial +
-                          square_root(inertial * inertial + 2.0 * inertial * friction);
+  const Force belt_peak = belt_peak_force(s);
   const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
   const auto error = position_error(s, k, belt_peak, peak, s.motor_speed);
   if (!error) {
@@ -124,14 +124,15 @@ inline Finding corner_error_finding(const AxisState& s) {
     f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak,
                            print_plain(s.axis.want.speed));
     f.remedy = "see the torque margin";
-    detail::explain(f, std::nullopt, k, s.axis.drive.belt.profile.stiffness_source);
+    detail::explain(f, std::nullopt, k,
+                    parts::sourced_tension_per_strain(s.axis.drive.belt).source);
     return f;
   }
   Finding f = compared("corner_error", "corner error", error->sum(), Bound::at_most, limit);
   f.reason = fmt::format("belt {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
                          error->load_angle, error->step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(*error);
-  detail::explain(f, error, k, s.axis.drive.belt.profile.stiffness_source);
+  detail::explain(f, error, k, parts::sourced_tension_per_strain(s.axis.drive.belt).source);
   return f;
 }
 

@@ -4,8 +4,8 @@
 #include "pitchline/check/finding.hpp"
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/motion/start_acceleration.hpp"
-#include "pitchline/motor/dependable_torque.hpp"
 #include "pitchline/motor/load_angle.hpp"
+#include "pitchline/motor/pull_out_curve.hpp"
 
 namespace pitchline::check {
 
@@ -14,11 +14,13 @@ struct AxisState {
   const machine::Machine& machine;
   const machine::Axis& axis;
   motion::AxisAtMotor seen;  ///< by the deciding motor
-  motor::DrivenWinding winding;
-  AngularSpeed motor_speed;  ///< at the wanted speed
-  motor::PullOut loss_free;  ///< at the wanted speed
-  Torque dependable_at_rest;
-  Torque dependable_at_speed;
+  motor::PullOutCurve curve;
+  AngularSpeed motor_speed;       ///< at the wanted speed
+  motor::PullOut loss_free;       ///< at the wanted speed
+  motor::VerdictTorque at_rest;   ///< what a verdict rests on, at rest
+  motor::VerdictTorque at_speed;  ///< and at the wanted speed
+
+  [[nodiscard]] const motor::DrivenWinding& winding() const { return curve.winding(); }
 };
 
 /// Works out the state of an axis.
@@ -27,17 +29,28 @@ struct AxisState {
 inline AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
   const axis::BeltAxis& drive = axis.drive;
   const motion::AxisAtMotor seen = axis::axis_at_motor(drive);
-  const motor::DrivenWinding winding = motor::driven_winding(
-      drive.motor, parts::current_amplitude(drive.driver), machine.supply.voltage);
+  const motor::PullOutCurve curve(drive.motor,
+                                  {machine.supply.voltage, parts::current_amplitude(drive.driver)});
   const AngularSpeed speed = axis.want.speed / seen.transmission;
   return {.machine = machine,
           .axis = axis,
           .seen = seen,
-          .winding = winding,
+          .curve = curve,
           .motor_speed = speed,
-          .loss_free = motor::loss_free_pull_out(winding, speed),
-          .dependable_at_rest = motor::dependable_torque(winding, radians_per_second(0)),
-          .dependable_at_speed = motor::dependable_torque(winding, speed)};
+          .loss_free = curve.loss_free(speed),
+          .at_rest = curve.for_verdict(radians_per_second(0)),
+          .at_speed = curve.for_verdict(speed)};
+}
+
+/// Largest force on the belt of the deciding motor in the wanted start, overshoot included. The
+/// belt carries the load alone; rotor and pulleys sit on its other end.
+///
+///     G + F + m a + √((m a)² + 2 m a F)        as `motion::soft_belt_peak_torque`
+inline Force belt_peak_force(const AxisState& s) {
+  const Force inertial = s.seen.mass * s.axis.want.acceleration;
+  const Force friction = s.seen.friction;
+  return s.seen.gravity + friction + inertial +
+         square_root(inertial * inertial + 2.0 * inertial * friction);
 }
 
 /// A finding with the margin and verdict of `value` against `limit`. A required value of zero or

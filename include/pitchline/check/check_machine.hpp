@@ -1,7 +1,9 @@
 #pragma once
 
 #include "pitchline/check/accuracy.hpp"
+#include "pitchline/check/belt_condition.hpp"
 #include "pitchline/check/drive.hpp"
+#include "pitchline/check/motor_condition.hpp"
 #include "pitchline/check/settings.hpp"
 
 namespace pitchline::check {
@@ -96,9 +98,16 @@ inline Report check_machine(const machine::Machine& machine) {
                     pull_out_finding(s), torque_margin_finding(s),  acceleration_finding(s)};
     if (!is_unset(axis.want.position_error)) out.findings.push_back(position_error_finding(s));
     if (!is_unset(axis.want.corner_error)) out.findings.push_back(corner_error_finding(s));
+    out.findings.push_back(belt_tension_finding(s));
+    out.findings.push_back(tooth_mesh_finding(s));
+    out.findings.push_back(smallest_pulley_finding(s));
     out.findings.push_back(steps_per_mm_finding(s));
     out.findings.push_back(pulse_rate_finding(s));
     out.findings.push_back(current_finding(s));
+    out.findings.push_back(heat_finding(s));
+    out.findings.push_back(microstep_finding(s));
+    out.findings.push_back(stability_finding(s));
+    for (Finding& f : figure_findings(s)) out.findings.push_back(std::move(f));
     report.axes.push_back(std::move(out));
     states.push_back(s);
   }

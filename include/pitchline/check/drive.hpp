@@ -13,6 +13,10 @@ namespace pitchline::check {
 inline constexpr double customary_inertia_ratio = 10.0;
 
 namespace detail {
+// What the torque behind a row rests on, after where its formula comes from.
+inline std::string torque_source(std::string_view formula, const AxisState& s) {
+  return fmt::format("{}; torque: {} [pull-out]", formula, s.at_speed.basis_in_words);
+}
 inline std::string per_motor(const AxisState& s) {
   return s.axis.drive.motors == 2 ? " (the more loaded motor, carriage at the end of the beam)"
                                   : "";
@@ -50,15 +54,15 @@ inline Finding inertia_finding(const AxisState& s) {
 inline Finding constant_speed_finding(const AxisState& s) {
   const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
   Finding f = compared("constant_speed_torque", "torque to keep moving", torque, Bound::at_most,
-                       s.dependable_at_rest);
+                       s.at_rest.torque);
   const Force force = motion::constant_speed_force(s.seen);
   f.reason = fmt::format(
       "{} of friction and gravity at the load make {} at the motor; {} are "
       "dependable at low speed",
-      force, torque, s.dependable_at_rest);
+      force, torque, s.at_rest.torque);
   if (f.verdict == Verdict::fails)
     f.remedy = "the axis does not move at all: more current, a larger motor or a reduction stage";
-  f.source = "statics; loss-free torque halved [pull-out]";
+  f.source = detail::torque_source("statics", s);
   f.details.push_back(detail_of("force at the load", force));
   f.details.push_back(detail_of("of it friction and drag", s.seen.friction));
   if (s.seen.gravity > newtons(0)) {
@@ -77,13 +81,13 @@ inline Finding accelerating_finding(const AxisState& s) {
   const Acceleration a = s.axis.want.acceleration;
   const Torque torque = motion::rigid_torque(s.seen, a);
   Finding f = compared("accelerating_torque", "torque to accelerate", torque, Bound::at_most,
-                       s.dependable_at_speed);
+                       s.at_speed.torque);
   f.reason = fmt::format(
       "a rigid axis needs {} for {} at {}, {} are dependable; an elastic one "
       "needs more, see the torque margin",
-      torque, a, s.axis.want.speed, s.dependable_at_speed);
+      torque, a, s.axis.want.speed, s.at_speed.torque);
   if (f.verdict == Verdict::fails) f.remedy = "see the torque margin: what helps there helps here";
-  f.source = "T = F r + J alpha, textbook; loss-free torque halved [pull-out]";
+  f.source = detail::torque_source("T = F r + J alpha, textbook", s);
   f.details.push_back(detail_of("force at the load", motion::accelerating_force(s.seen, a)));
   if (s.seen.gravity > newtons(0)) {
     f.details.push_back(
@@ -95,28 +99,37 @@ inline Finding accelerating_finding(const AxisState& s) {
 /// Dependable pull-out torque at the wanted speed, against what constant speed takes.
 inline Finding pull_out_finding(const AxisState& s) {
   const Torque needed = motion::rigid_torque(s.seen, metres_per_second_squared(0));
-  Finding f = compared("pull_out_torque", "pull-out torque at speed", s.dependable_at_speed,
+  Finding f = compared("pull_out_torque", "pull-out torque at speed", s.at_speed.torque,
                        Bound::at_least, needed);
-  const AngularSpeed corner = motor::corner_speed(s.winding);
+  const AngularSpeed corner = motor::corner_speed(s.winding());
   const char* where = s.motor_speed <= corner ? "below" : "above";
   if (s.loss_free.torque <= newton_metres(0)) {
     // Not even a frictionless axis, which needs no torque, follows here.
     f.margin = 0.0;
     f.verdict = Verdict::fails;
     f.reason = fmt::format("at {} the motor has no torque left on {} and {} peak", s.motor_speed,
-                           s.winding.voltage, s.winding.amplitude);
+                           s.winding().voltage, s.winding().amplitude);
   } else {
     f.reason = fmt::format(
-        "half of the loss-free {} at {}, {} the corner speed of {}; constant "
-        "speed takes {}",
-        s.loss_free.torque, s.motor_speed, where, corner, needed);
+        "{}, of {} without losses, at {}, {} the corner speed of {}; constant speed takes {}",
+        s.at_speed.basis_in_words, s.loss_free.torque, s.motor_speed, where, corner, needed);
   }
   if (f.verdict == Verdict::fails)
     f.remedy = "run slower, raise the supply voltage, or take a motor of lower inductance";
-  f.source = "closed form of motor theory, halved [pull-out]";
+  f.source = detail::torque_source("two-phase machine theory", s);
   f.details.push_back(detail_of("motor speed", s.motor_speed));
   f.details.push_back(detail_of("loss-free torque at this speed", s.loss_free.torque));
   f.details.push_back(detail_of("corner speed", corner));
+  f.details.push_back(
+      detail_of("dependable without published points", s.curve.dependable(s.motor_speed)));
+  if (const auto measured = s.curve.measured(s.motor_speed))
+    f.details.push_back(detail_of("by the published curve", *measured));
+  if (s.curve.points_contradict_loss_free()) {
+    f.verdict = std::max(f.verdict, Verdict::unsure);
+    f.remedy =
+        "a published point of this motor lies above what its figures allow without loss: check its "
+        "holding torque, current and whether the curve states RMS or peak";
+  }
   return f;
 }
 
@@ -124,28 +137,28 @@ inline Finding pull_out_finding(const AxisState& s) {
 inline Finding torque_margin_finding(const AxisState& s) {
   const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
   const double wanted = s.machine.torque_margin.value();
-  const double ratio = number(s.dependable_at_speed / peak);
+  const double ratio = number(s.at_speed.torque / peak);
   Finding f = compared("torque_margin", "torque margin", Measure::ratio(ratio), Bound::at_least,
                        Measure::ratio(wanted));
   f.reason = fmt::format("{} dependable over {} at the peak of the start, overshoot included",
-                         s.dependable_at_speed, peak);
+                         s.at_speed.torque, peak);
   if (f.verdict != Verdict::holds) {
     f.remedy = fmt::format(
         "the motor would need {} at {}; or lower the mass, the speed or the "
         "acceleration, raise the voltage, or change the pulley",
         Torque(wanted * peak), s.motor_speed);
   }
-  f.source = "start on a soft belt, derived; loss-free torque halved [pull-out]";
+  f.source = detail::torque_source("start on a soft belt, derived", s);
   f.details.push_back(detail_of("peak torque of the start", peak));
-  f.details.push_back(detail_of("dependable torque", s.dependable_at_speed));
+  f.details.push_back(detail_of("dependable torque", s.at_speed.torque));
   return f;
 }
 
 /// Largest constant acceleration from rest to the wanted speed, against the wanted one.
 inline Finding acceleration_finding(const AxisState& s) {
-  const Torque usable = s.dependable_at_speed / s.machine.torque_margin.value();
+  const Torque usable = s.at_speed.torque / s.machine.torque_margin.value();
   const Acceleration allowed = motion::soft_belt_acceleration(s.seen, usable);
-  const Acceleration textbook = motion::rigid_acceleration(s.seen, s.dependable_at_speed);
+  const Acceleration textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
   Finding f = compared("acceleration", "acceleration allowed", allowed, Bound::at_least,
                        s.axis.want.acceleration);
   f.reason = fmt::format(

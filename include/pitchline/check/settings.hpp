@@ -70,11 +70,11 @@ inline Finding current_finding(const AxisState& s) {
   Finding f = compared("driver_current", "driver current, RMS", rms, Bound::at_most,
                        s.axis.drive.motor.rated_current);
   f.reason = fmt::format("{} RMS is {} peak; the motor is rated {} a phase with both on", rms,
-                         s.winding.amplitude, s.axis.drive.motor.rated_current);
+                         s.winding().amplitude, s.axis.drive.motor.rated_current);
   if (f.verdict == Verdict::fails)
     f.remedy = "lower the setting, or ask whether the driver's number is a peak value";
   f.source = "rated current of the motor";
-  f.details.push_back(detail_of("peak", s.winding.amplitude));
+  f.details.push_back(detail_of("peak", s.winding().amplitude));
   return f;
 }
 

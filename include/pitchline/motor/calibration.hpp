@@ -41,7 +41,7 @@ inline LossModel scaled(LossModel model, double voltage, double current) {
   model.inductance = InductanceRatio(more(model.inductance.value(), voltage));
   model.voltage_share = VoltageShare(less(model.voltage_share.value(), voltage));
   model.eddy_constant /= std::max(voltage, 1e-12);
-  model.current_share = CurrentShare(less(model.current_share.value(), current));
+  model.current_share = MeanCurrentShare(less(model.current_share.value(), current));
   model.drag = DragShare(std::min(10.0, model.drag.value() * current));
   model.least_drag *= current;
   return model;

@@ -223,9 +223,10 @@ inline std::optional<ThermalPath> frame_thermal_path(int frame) {
   }
 }
 
-/// The thermal resistance to count with: what is stated, else the default of the frame, else what
-/// the motor's own rating implies. A frame of 0 is not known. It is not guessed from the holding
-/// torque: those of neighbouring frames overlap (0.65 N·m of a 17, 0.60 N·m of a 23).
+/// The thermal resistance to count with: what is stated, else the smaller of what the frame's
+/// default and the motor's own rating imply. Both are ceilings, so the smaller one is nearer to the
+/// truth. A frame of 0 is not known. It is not guessed from the holding torque: those of
+/// neighbouring frames overlap (0.65 N·m of a 17, 0.60 N·m of a 23).
 ///
 /// \throws InvalidInput  stated not above zero; see `parts::require_valid`
 inline ThermalPath thermal_path(const parts::StepperMotor& motor, int frame = 0,
@@ -234,8 +235,9 @@ inline ThermalPath thermal_path(const parts::StepperMotor& motor, int frame = 0,
     detail::require_thermal_resistance(*stated);
     return {.resistance = *stated, .basis = ThermalBasis::stated};
   }
+  const ThermalPath of_rating = rated_thermal_path(motor);
   const std::optional<ThermalPath> of_frame = frame_thermal_path(frame);
-  return of_frame ? *of_frame : rated_thermal_path(motor);
+  return of_frame && of_frame->resistance < of_rating.resistance ? *of_frame : of_rating;
 }
 
 /// What heats a motor.

@@ -5,7 +5,7 @@
 namespace pitchline {
 
 namespace detail {
-struct CurrentShareMeaning {
+struct MeanCurrentShareMeaning {
   static constexpr std::string_view name = "current share";
   static constexpr std::string_view rule = "> 0 and <= 1";
   static constexpr bool holds(double x) { return x > 0 && x <= 1; }
@@ -38,7 +38,7 @@ struct SpeedRatioMeaning {
 }  // namespace detail
 
 /// Mean current that a driver forces, over the current that is set.
-using CurrentShare = Ratio<detail::CurrentShareMeaning>;
+using MeanCurrentShare = Ratio<detail::MeanCurrentShareMeaning>;
 /// Voltage that reaches the winding, over that of the supply.
 using VoltageShare = Ratio<detail::VoltageShareMeaning>;
 /// Inductance as it may be, over what the sheet states.
@@ -63,7 +63,7 @@ struct LossModel {
   /// A chopper's mean current stays below its set peak: ripple, blanking, lag. Simulated choppers
   /// below the corner give 0.93 to 0.99 of the set current's torque (clocked, mixed decay), 0.948
   /// in the mean with fast decay.
-  CurrentShare current_share{0.95};
+  MeanCurrentShare current_share{0.95};
   /// Bridge drop, shortest off time and sag of the supply together. Common practice, no source.
   VoltageShare voltage_share{0.95};
   /// Inductance at the top of the tolerance that two sheets print, ±20 %. 1 for a measured one.

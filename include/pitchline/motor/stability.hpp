@@ -37,27 +37,23 @@ inline void require_valid(const ShaftState& at) {
 // h[2] > 0 where h[3] = 0, so that it rises for good in the end.
 inline double largest_positive_root(const std::array<double, 4>& h) {
   const auto at = [&](double x) { return ((h[3] * x + h[2]) * x + h[1]) * x + h[0]; };
-  // Between its turning points the polynomial is monotone: one root at most in each piece.
+  // Past its minimum the polynomial rises for good. Below zero there, the root lies beyond; else
+  // one root at most lies before it, or none is left.
   const double under = h[2] * h[2] - 3.0 * h[3] * h[1];
   double minimum = 0.0;
-  double maximum = 0.0;
   if (under > 0.0) {
-    // The root without cancellation first; h[2] + √ may vanish only together with h[1].
+    // The turning point without cancellation first.
     const double sum = -(h[2] + std::copysign(std::sqrt(under), h[2]));
-    const double one = sum != 0.0 ? h[1] / sum : 0.0;
-    const double other = h[3] > 0.0 ? sum / (3.0 * h[3]) : one;
-    minimum = std::max({0.0, one, other});
-    maximum = std::max(0.0, std::min(one, other));
+    minimum = std::max(minimum, h[1] / sum);
+    if (h[3] > 0.0) minimum = std::max(minimum, sum / (3.0 * h[3]));
   }
   double low = 0.0;
-  double high = 0.0;
+  double high = minimum;
   if (at(minimum) < 0.0) {
     low = minimum;
     high = std::max(2.0 * minimum, 1.0);
     while (at(high) < 0.0) high *= 2.0;
-  } else if (at(0.0) < 0.0) {
-    high = maximum > 0.0 ? maximum : minimum;
-  } else {
+  } else if (at(0.0) >= 0.0) {
     return 0.0;
   }
   for (double middle = 0.5 * (low + high); middle > low && middle < high;

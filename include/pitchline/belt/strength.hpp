@@ -1,0 +1,267 @@
+#pragma once
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+#include <string>
+#include <string_view>
+
+#include "pitchline/belt/mesh.hpp"
+#include "pitchline/parts/belt.hpp"
+#include "pitchline/units.hpp"
+
+namespace pitchline::belt {
+
+/// What a belt bears. Where no source gives it the value is unset, and `asks` says what to ask for.
+struct Limit {
+  Force value = unset<Force>();
+  std::string source{};
+  std::string asks{};
+  [[nodiscard]] bool known() const { return !is_unset(value); }
+};
+
+/// Allowed over required; NaN where the limit is not known, infinite where nothing is required.
+///
+/// \throws InvalidInput  required force below zero, or never set
+inline double margin(const Limit& limit, Force required) {
+  if (!(required >= newtons(0)))
+    throw InvalidInput("required force", ">= 0", in_newtons(required), "N");
+  if (!limit.known()) return std::numeric_limits<double>::quiet_NaN();
+  if (!(required > newtons(0))) return std::numeric_limits<double>::infinity();
+  return number(limit.value / required);
+}
+
+namespace detail {
+inline void require_width(const parts::Belt& belt) {
+  if (!(belt.width > metres(0)))
+    throw InvalidInput("belt width", "> 0", in_millimetres(belt.width), "mm");
+}
+constexpr std::string_view in_words(parts::BeltEnds ends) {
+  switch (ends) {
+    case parts::BeltEnds::open:
+      return "open-ended";
+    case parts::BeltEnds::closed_loop:
+      return "closed-loop";
+    case parts::BeltEnds::welded:
+      return "welded";
+  }
+  return "";
+}
+inline Limit unknown(std::string_view what, const parts::Belt& belt) {
+  return {.asks = fmt::format("the {} of {} {}, {} wide, is not known: ask its maker", what,
+                              in_words(belt.ends), belt.profile.name, print_plain(belt.width))};
+}
+inline Limit limit(const parts::Sourced<Force>& found, std::string_view what,
+                   const parts::Belt& belt) {
+  if (!found.known()) return unknown(what, belt);
+  return {.value = found.value, .source = found.source};
+}
+}  // namespace detail
+
+/// Largest tension that a strand may have.
+///
+/// Open-ended: the profile's table for open-ended stock. Welded: the share that a weld bears of
+/// that. A moulded loop: the table for loops; where there is none, the table for open-ended stock,
+/// and the source says so. Where neither is there, the figure for 25.4 mm, for that width and
+/// wider; narrower belts bear less in proportion, and by how much its source does not say. A width
+/// between two rows counts as the narrower.
+///
+/// \throws InvalidInput  width not above zero, or never set
+inline Limit allowable_tension(const parts::Belt& belt) {
+  constexpr std::string_view what = "allowable tension";
+  detail::require_width(belt);
+  const parts::BeltProfile& profile = belt.profile;
+  const parts::Sourced<Force> open = parts::at_or_below(profile.open_ended_tension, belt.width);
+  if (belt.ends == parts::BeltEnds::welded) {
+    if (!open.known() || !profile.welded_share.known()) return detail::unknown(what, belt);
+    return {.value = profile.welded_share.value * open.value,
+            .source = profile.welded_share.source + "; " + open.source};
+  }
+  if (profile.closed_loop_tension.known() && belt.ends == parts::BeltEnds::closed_loop)
+    return detail::limit(parts::at_or_below(profile.closed_loop_tension, belt.width), what, belt);
+  if (profile.open_ended_tension.known()) {
+    Limit result = detail::limit(open, what, belt);
+    if (result.known() && belt.ends == parts::BeltEnds::closed_loop)
+      result.source += "; printed for open-ended stock";
+    return result;
+  }
+  if (!profile.closed_loop_tension.known() && belt.width >= inches(1) * (1 - 1e-9))
+    return detail::limit({profile.tension_of_one_inch.value, profile.tension_of_one_inch.source},
+                         what, belt);
+  return detail::unknown(what, belt);
+}
+
+/// Load at which the belt breaks; a width between two rows counts as the narrower.
+///
+/// \throws InvalidInput  width not above zero, or never set
+inline Limit breaking_load(const parts::Belt& belt) {
+  detail::require_width(belt);
+  return detail::limit(parts::at_or_below(belt.profile.breaking_load, belt.width), "breaking load",
+                       belt);
+}
+
+/// Force that one tooth bears per width, at a speed of the pulley; unset above the listed speeds.
+/// Between two listed speeds the figure of the faster one counts: the strength falls with the
+/// speed.
+///
+/// \throws InvalidInput  speed below zero, or never set
+///
+/// Source: the profile's own.
+inline Stiffness tooth_force_per_width(const parts::ToothStrength& strength, AngularSpeed speed) {
+  if (!(speed >= radians_per_second(0)))
+    throw InvalidInput("speed", ">= 0", in_revolutions_per_minute(speed), "rpm");
+  for (const parts::ToothForce& row : strength.at_speed)
+    if (speed <= row.speed * (1 + 1e-9)) return row.per_width;
+  return unset<Stiffness>();
+}
+
+/// Force that the teeth in mesh bear together.
+///
+///     F = F_spec z b
+///
+///     F_spec  per tooth and width  N/m  > 0
+///     z       teeth in mesh        –    ≥ 1
+///     b       width                m    > 0
+///
+/// \throws InvalidInput  a number outside the table, or never set
+///
+/// Source: [Elatech] p. 52 to 55, [Optibelt manual] section 4.
+inline Force tooth_force(Stiffness per_width, int teeth, Length width) {
+  if (!(per_width > newtons_per_metre(0)))
+    throw InvalidInput("tooth force per width", "> 0", in_newtons_per_millimetre(per_width),
+                       "N/mm");
+  if (teeth < 1) throw InvalidInput("teeth in mesh", ">= 1", teeth, "");
+  if (!(width > metres(0))) throw InvalidInput("belt width", "> 0", in_millimetres(width), "mm");
+  return static_cast<double>(teeth) * (per_width * width);
+}
+
+/// Width that the teeth in mesh need for a force: the inverse of `tooth_force`.
+///
+/// \throws InvalidInput  force below zero; otherwise as `tooth_force`
+inline Length width_for_teeth(Force force, Stiffness per_width, int teeth) {
+  if (!(force >= newtons(0))) throw InvalidInput("force", ">= 0", in_newtons(force), "N");
+  return force / tooth_force(per_width, teeth, metres(1)) * metres(1);
+}
+
+/// A pulley that is loaded at a speed.
+struct LoadedPulley {
+  int teeth_in_mesh = 0;
+  AngularSpeed speed = unset<AngularSpeed>();
+};
+
+/// Largest pull between belt and pulley that its teeth bear.
+///
+/// Where the profile lists the strength of a tooth: `tooth_force` with the teeth in mesh, at most
+/// as many as the maker counts (12, or 6 of a welded loop). For rubber belts, whose makers list
+/// none: the allowable tension times `mesh_correction`, 0 with fewer than two teeth. Otherwise
+/// unknown, and so above the listed speeds or where the count for the kind of ends is not known.
+///
+/// \throws InvalidInput  width not above zero; teeth in mesh below 1; speed below zero, or never
+/// set
+///
+/// Source: the profile's own; [GT3 manual] p. 175 for the correction.
+inline Limit allowable_pull(const parts::Belt& belt, const LoadedPulley& pulley) {
+  detail::require_width(belt);
+  if (pulley.teeth_in_mesh < 1)
+    throw InvalidInput("teeth in mesh", ">= 1", pulley.teeth_in_mesh, "");
+  const parts::ToothStrength& strength = belt.profile.tooth_strength;
+  const Stiffness per_width = tooth_force_per_width(strength, pulley.speed);
+  if (strength.known()) {
+    const int counted = belt.ends == parts::BeltEnds::welded ? strength.counted_at_most_welded
+                                                             : strength.counted_at_most;
+    if (is_unset(per_width) || counted < 1) {
+      Limit result = detail::unknown("tooth strength", belt);
+      if (is_unset(per_width))
+        result.asks +=
+            fmt::format("; its source ends at {}", print_plain(strength.at_speed.back().speed));
+      return result;
+    }
+    const int teeth = std::min(pulley.teeth_in_mesh, counted);
+    return {.value = tooth_force(per_width, teeth, belt.width),
+            .source = fmt::format("{}; {} teeth counted", strength.source, teeth)};
+  }
+  if (belt.profile.construction != parts::Construction::rubber_glass)
+    return detail::unknown("tooth strength", belt);
+  Limit result = allowable_tension(belt);
+  const MeshCorrection correction = mesh_correction(pulley.teeth_in_mesh);
+  result.value *= correction.factor;
+  if (result.known() && correction.factor < 1)
+    result.source += fmt::format("; times {:.1f} for {} teeth in mesh, GT3 manual p. 175",
+                                 correction.factor, pulley.teeth_in_mesh);
+  return result;
+}
+
+/// Teeth of the belt that a clamp must hold: 7, or 12 with heavy cord.
+///
+/// Source: [Elatech] p. 52 (rule of the maker), for polyurethane belts. For rubber no rule was
+/// read; the same number is used.
+constexpr int clamp_teeth(parts::Construction construction) {
+  return construction == parts::Construction::polyurethane_heavy_steel ? 12 : 7;
+}
+
+/// Length of a clamp that holds so many teeth.
+///
+/// \throws InvalidInput  pitch not above zero
+inline Length clamp_length(const parts::BeltProfile& profile) {
+  const BeltPitch p = parts::pitch(profile);
+  if (!(p > metres_per_tooth(0)))
+    throw InvalidInput("pitch", "> 0", in_millimetres_per_tooth(p), "mm/tooth");
+  return p * teeth(clamp_teeth(profile.construction));
+}
+
+/// Hours of work in a day.
+enum class DailyUse { up_to_8_hours, up_to_16_hours, up_to_24_hours };
+
+/// What a belt drives and by what, as [GT3 manual] p. 11 groups it. Stepper and servo motors stand
+/// in the group of high torque.
+enum class DriveClass {
+  office_normal_torque,
+  office_high_torque,
+  machine_tool_normal_torque,
+  machine_tool_high_torque
+};
+
+/// Service factor of a rotating drive.
+///
+///     office, measuring equipment   1.0 1.2 1.4   high torque  1.2 1.4 1.6
+///     machine tools                 1.3 1.5 1.7   high torque  1.6 1.8 2.0
+///
+/// by hours a day, up to 8, 16 and 24. Other editions: [SDP handbook] p. T-61 has 1.5 to 2.0 for
+/// all small-pitch drives, [Optibelt manual] c2 = 2.0 for linear drives and 1.6 for conveyors.
+///
+/// Source: [GT3 manual] p. 11 (rule of the maker).
+constexpr double service_factor(DriveClass drive, DailyUse use) {
+  const double longer = 0.2 * static_cast<int>(use);
+  switch (drive) {
+    case DriveClass::office_normal_torque:
+      return 1.0 + longer;
+    case DriveClass::office_high_torque:
+      return 1.2 + longer;
+    case DriveClass::machine_tool_normal_torque:
+      return 1.3 + longer;
+    case DriveClass::machine_tool_high_torque:
+      return 1.6 + longer;
+  }
+  return 2.0;
+}
+
+/// Service factors of linear drives and of conveyors, c2. Source: [Optibelt manual] section 4.
+inline constexpr double linear_service_factor = 2.0;
+inline constexpr double conveyor_service_factor = 1.6;
+
+/// Added to the service factor of a drive that speeds up, by driven over driver speed.
+///
+/// \throws InvalidInput  a ratio not above zero
+///
+/// Source: [GT3 manual] p. 11 (rule of the maker): 0.1 from 1.25, 0.2 from 1.75, 0.3 from 2.5, 0.4
+/// from 3.5 on.
+inline double speed_up_addition(double speed_ratio) {
+  if (!(speed_ratio > 0)) throw InvalidInput("speed ratio", "> 0", speed_ratio, "");
+  if (speed_ratio >= 3.5) return 0.4;
+  if (speed_ratio >= 2.5) return 0.3;
+  if (speed_ratio >= 1.75) return 0.2;
+  return speed_ratio >= 1.25 ? 0.1 : 0.0;
+}
+
+}  // namespace pitchline::belt

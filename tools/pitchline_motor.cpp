@@ -1,0 +1,222 @@
+// Prints what one stepper motor does at one supply and current: from the catalogue, or in an axis
+// of a machine file.
+
+#include "command_line.hpp"
+
+#include <charconv>
+#include <filesystem>
+
+#include "pitchline/check/make_motor_sheet.hpp"
+#include "pitchline/io/print_motor_sheet.hpp"
+#include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/write_file.hpp"
+
+namespace {
+
+using namespace pitchline;
+
+struct Options {
+  std::string what;  // a motor or a machine file
+  std::string axis;
+  std::string voltage;
+  std::string current;
+  std::string current_is;
+  std::string inertia;
+  std::string microsteps;
+  std::string to;
+  std::string catalogue_file;
+  std::string svg_file;
+  bool list = false;
+  bool csv = false;
+  bool json = false;
+  bool overwrite = false;
+};
+
+/// A command line that cannot be used, with what helps.
+class UnusableOptions : public std::runtime_error {
+ public:
+  explicit UnusableOptions(const std::string& what)
+      : std::runtime_error(fmt::format("error: {}\n", what)) {}
+  UnusableOptions(const std::string& what, const std::string& help)
+      : std::runtime_error(fmt::format("error: {}\n  help: {}\n", what, help)) {}
+};
+
+/// Reads an option; shows what was typed with a mark under what is wrong.
+template <class Q>
+Q quantity_of(std::string_view option, const std::string& text, const Q& most) {
+  const auto refused = [&](std::string_view why, std::size_t column) {
+    return UnusableOptions(
+        fmt::format("{}: {}\n  {}\n  {}^", option, why, text, std::string(column - 1, ' ')));
+  };
+  try {
+    const Q q = read_quantity<Q>(text);
+    if (q > 0.0 * q && q <= most) return q;
+  } catch (const UnreadableQuantity& e) {
+    throw refused(e.what(), e.column());
+  }
+  throw refused(fmt::format("must be > 0 and at most {}", print_plain(most)), 1);
+}
+
+const std::string list_help = "pitchline-motor --list shows the motors of the catalogue";
+
+void require_forms(const Options& o, bool machine) {
+  const auto exclude = [&](const std::string& value, std::string_view option) {
+    if (!value.empty())
+      throw UnusableOptions(
+          fmt::format("{} does not go with a machine file", option),
+          fmt::format("{} says it: leave {} out, or change it there", o.what, option));
+  };
+  if (machine) {
+    exclude(o.voltage, "--voltage");
+    exclude(o.current, "--current");
+    exclude(o.current_is, "--current-is");
+    exclude(o.inertia, "--inertia");
+    exclude(o.microsteps, "--microsteps");
+  } else {
+    if (!o.axis.empty())
+      throw UnusableOptions(
+          "--axis goes with a machine file only",
+          fmt::format("\"{}\" is a motor of the catalogue: leave it out", o.what));
+    const auto require = [](const std::string& value, std::string_view option,
+                            std::string_view example) {
+      if (value.empty())
+        throw UnusableOptions(fmt::format("a motor of the catalogue needs {}", option),
+                              fmt::format("for example {} {}", option, example));
+    };
+    require(o.voltage, "--voltage", "\"24 V\"");
+    require(o.current, "--current", "\"2.2 A\"");
+    require(o.current_is, "--current-is",
+            "peak, or rms: ask the driver's data sheet, they differ by 41 %");
+  }
+  if (o.csv && o.json) throw UnusableOptions("--csv and --json do not go together", "choose one");
+  if (o.overwrite && o.svg_file.empty())
+    throw UnusableOptions("--overwrite goes with --svg only", "add --svg FILE, or leave it out");
+}
+
+check::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
+  const machine::Machine machine = io::read_machine(io::read_file(o.what), o.what, catalogue);
+  std::vector<std::string> names;
+  std::string all;
+  for (const machine::Axis& axis : machine.axes) {
+    if (axis.name == o.axis) return check::motor_use(machine, axis);
+    names.push_back(axis.name);
+    all += " " + axis.name;
+  }
+  if (o.axis.empty())
+    throw UnusableOptions("a machine file needs --axis", fmt::format("{} has:{}", o.what, all));
+  const auto nearest = nearest_word(o.axis, names);
+  throw UnusableOptions(fmt::format("{} has no axis \"{}\"{}", o.what, o.axis,
+                                    nearest ? fmt::format(", did you mean {}?", *nearest) : ""),
+                        "it has:" + all);
+}
+
+check::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalogue) {
+  const auto found = catalogue.motors.find(o.what);
+  if (found == catalogue.motors.end()) {
+    std::vector<std::string> names;
+    for (const auto& [name, motor] : catalogue.motors) names.push_back(name);
+    const auto nearest = nearest_word(o.what, names);
+    throw UnusableOptions(
+        fmt::format("\"{}\" is no file and no motor of the catalogue{}", o.what,
+                    nearest ? fmt::format(", did you mean \"{}\"?", *nearest) : ""),
+        list_help);
+  }
+  require_forms(o, false);
+  if (o.current_is != "rms" && o.current_is != "peak")
+    throw UnusableOptions(fmt::format("--current-is must be rms or peak, got \"{}\"", o.current_is),
+                          "the driver's data sheet says which");
+  const parts::Driver driver{
+      .current = quantity_of<Current>("--current", o.current, amperes(50)),
+      .current_is = o.current_is == "rms" ? parts::CurrentIs::rms : parts::CurrentIs::peak};
+  check::MotorUse use{.motor = found->second,
+                      .feed = {quantity_of<Voltage>("--voltage", o.voltage, volts(400)),
+                               parts::current_amplitude(driver)},
+                      .microsteps = pulses_per_full_step(16),
+                      .inertia = found->second.rotor_inertia};
+  if (!o.microsteps.empty()) {
+    const auto end = o.microsteps.data() + o.microsteps.size();
+    int count = 0;
+    const auto [stop, error] = std::from_chars(o.microsteps.data(), end, count);
+    if (error != std::errc() || stop != end || count < 1 || count > 5120)
+      throw UnusableOptions(
+          fmt::format("--microsteps must be a whole number from 1 to 5120, got \"{}\"",
+                      o.microsteps),
+          "the number of pulses to a full step, for example --microsteps 16");
+    use.microsteps = pulses_per_full_step(count);
+  }
+  if (!o.inertia.empty())
+    use.inertia += quantity_of<Inertia>("--inertia", o.inertia, kilogram_square_metres(1));
+  return use;
+}
+
+int run(const Options& o) {
+  io::Catalogue catalogue = io::standard_catalogue();
+  if (!o.catalogue_file.empty())
+    io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
+  if (o.list) {
+    if (!o.what.empty())
+      throw UnusableOptions("--list takes no motor and no machine file", "leave one of them out");
+    fmt::print("{}", io::print_motors(catalogue));
+    return tools::all_hold;
+  }
+  if (o.what.empty())
+    throw UnusableOptions("a motor of the catalogue or a machine file is wanted", list_help);
+
+  std::error_code ignored;
+  const bool machine = std::filesystem::exists(o.what, ignored);
+  if (machine) require_forms(o, true);
+  check::MotorUse use = machine ? use_of_axis(o, catalogue) : use_of_catalogue(o, catalogue);
+  if (!o.to.empty())
+    use.top_speed = quantity_of<AngularSpeed>("--to", o.to, revolutions_per_minute(100'000));
+
+  const check::MotorSheet sheet = check::motor_sheet(use);
+  const std::string text = o.json  ? io::motor_sheet_as_json(sheet)
+                           : o.csv ? io::motor_sheet_as_csv(sheet)
+                                   : io::print_motor_sheet(sheet);
+  // First, because nothing is printed where it cannot be written.
+  if (!o.svg_file.empty()) io::write_file(o.svg_file, io::motor_sheet_as_svg(sheet), o.overwrite);
+  fmt::print("{}", text);
+  return tools::all_hold;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) try {
+  Options o;
+  CLI::App app{
+      "Prints what a stepper motor does at one supply and current: torque over speed (loss-free, "
+      "dependable, published), stability, resonance, microsteps, heat, and what more voltage "
+      "buys.\n"
+      "Takes a motor of the catalogue with --voltage, --current and --current-is, or a machine "
+      "file "
+      "with --axis.\nExit status: 0 computed, 2 the input cannot be used.",
+      "pitchline-motor"};
+  app.add_option("WHAT", o.what, "a motor of the catalogue, or a machine file");
+  app.add_option("--axis", o.axis, "the axis of the machine file");
+  app.add_option("--voltage", o.voltage, "of the supply, \"24 V\"");
+  app.add_option("--current", o.current, "the driver's setting, \"2.2 A\"");
+  app.add_option("--current-is", o.current_is, "what the driver's number means: rms or peak");
+  app.add_option("--inertia", o.inertia,
+                 "what the motor turns besides its rotor, \"300 g*cm^2\"; none if left out");
+  app.add_option("--microsteps", o.microsteps, "pulses to a full step; 16 if left out");
+  app.add_option("--to", o.to, "speed at which table and plot end, \"1500 rpm\"");
+  app.add_option("--catalogue", o.catalogue_file,
+                 "a catalogue file whose motors and belts come before the built-in ones");
+  app.add_flag("--list", o.list, "list the motors of the catalogue");
+  app.add_flag("--csv", o.csv, "print the curves as comma-separated values");
+  app.add_flag("--json", o.json, "print one JSON object in SI units instead of tables");
+  app.add_option("--svg", o.svg_file, "write a plot of the curves to this file, too");
+  app.add_flag("--overwrite", o.overwrite, "let --svg replace a file");
+  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
+  if (const auto status = tools::parse(app, argc, argv)) return *status;
+  return tools::run_and_report(o.what, [&] {
+    try {
+      return run(o);
+    } catch (const UnusableOptions& e) {
+      fmt::print(stderr, "{}", e.what());
+      return tools::unusable_input;
+    }
+  });
+} catch (...) {
+  return pitchline::tools::unexpected_error();
+}
