@@ -261,7 +261,8 @@ class MachineReader {
     }
     if (const auto* t = reader.table(
             "stage", false,
-            "{ profile = \"GT 2 mm\", width = \"6 mm\", motor_teeth = 20, driven_teeth = 60 }"))
+            "{ profile = \"GT 2 mm\", width = \"6 mm\", motor_teeth = 20, driven_teeth = 60, "
+            "centre_distance = \"90 mm\" }"))
       read_stage({*t, reader.path() + ".stage", diagnostics_}, drive);
     read_span(reader, axis);
     if (const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.95")) {
@@ -310,12 +311,14 @@ class MachineReader {
     const auto width = reader.positive<Length>("width", true, millimetres(500));
     const auto motor_teeth = reader.whole("motor_teeth", true, 6, 500, "20");
     const auto driven_teeth = reader.whole("driven_teeth", true, 6, 500, "60");
+    const auto distance = reader.positive<Length>("centre_distance", true, metres(5));
     reader.finish();
-    if (!profile || !width || !motor_teeth || !driven_teeth) return;
+    if (!profile || !width || !motor_teeth || !driven_teeth || !distance) return;
     stage.profile = *profile;
     stage.width = *width;
     stage.motor_teeth = static_cast<int>(*motor_teeth);
     stage.driven_teeth = static_cast<int>(*driven_teeth);
+    stage.centre_distance = *distance;
     drive.stage = std::move(stage);
   }
 

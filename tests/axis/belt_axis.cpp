@@ -228,5 +228,23 @@ TEST_CASE("the readings of a belt axis refuse what they cannot use", "[axis][err
   CHECK_THROWS_AS(axis::motor_transmission(bad), InvalidInput);
 }
 
+TEST_CASE("a stage makes the axis softer, by its two strands at the square of its leverage",
+          "[axis][property]") {
+  axis::BeltAxis drive = testing::kite_loft_drive();
+  const double belt = in_newtons_per_metre(axis::smallest_stiffness(drive));
+  drive.stage = stage_15_to_52();
+  drive.stage->profile.stiffness_per_width = newtons_per_millimetre(3115);
+  CHECK(is_unset(axis::smallest_stiffness(drive)));  // without the centre distance it is not known
+  drive.stage->centre_distance = millimetres(90);
+  // A force at the load is a torque at the drive pulley, and pulls the stage's belt with the drive
+  // pulley's radius over that of the driven one; both strands stretch. Seen from the load twice.
+  const double leverage = 20.0 / 52.0;
+  const double stage = 2 * 3115e3 * 6e-3 / 90e-3 / (leverage * leverage);
+  CHECK_THAT(in_newtons_per_metre(axis::smallest_stiffness(drive)),
+             Catch::Matchers::WithinRel(1.0 / (1.0 / belt + 1.0 / stage), 1e-12));
+  drive.stage->profile.stiffness_per_width = unset<Stiffness>();
+  CHECK(is_unset(axis::smallest_stiffness(drive)));
+}
+
 }  // namespace
 }  // namespace pitchline

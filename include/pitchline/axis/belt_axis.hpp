@@ -185,15 +185,30 @@ inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
           .efficiency = axis.efficiency};
 }
 
-/// Stiffness between drive pulley and load at its smallest over the travel; unset where the belt's
-/// own is unknown.
+/// Stiffness between motor and load at its smallest over the travel: the belt of the axis, and a
+/// reduction stage behind it. Unset where the stiffness of a belt is unknown, or the stage's centre
+/// distance.
+///
+/// The strand of the stage counts as long as its centre distance: it is a little shorter than that
+/// where the pulleys differ, so the stage is no softer than this.
 ///
 /// \throws InvalidInput  span or travel not above zero, or travel longer than the span
 inline Stiffness smallest_stiffness(const BeltAxis& axis) {
   const Force tension_per_strain = parts::tension_per_strain(axis.belt);
   if (is_unset(tension_per_strain)) return unset<Stiffness>();
-  return belt::smallest_strand_stiffness(
+  const Stiffness belt = belt::smallest_strand_stiffness(
       {.tension_per_strain = tension_per_strain, .span = axis.span}, axis.travel);
+  if (!axis.stage) return belt;
+  const parts::BeltStage& stage = *axis.stage;
+  const Force of_stage =
+      parts::tension_per_strain({.profile = stage.profile, .width = stage.width});
+  if (is_unset(of_stage) || is_unset(stage.centre_distance)) return unset<Stiffness>();
+  return belt::in_series(
+      belt, belt::stage_stiffness_at_load(
+                {.tension_per_strain = of_stage,
+                 .strand = stage.centre_distance,
+                 .driven_diameter = belt::pitch_diameter(stage.profile, stage.driven_teeth),
+                 .drive_diameter = belt::pitch_diameter(axis.belt.profile, axis.pulley_teeth)}));
 }
 
 }  // namespace pitchline::axis

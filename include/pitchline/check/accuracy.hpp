@@ -68,9 +68,15 @@ inline Finding unknown_stiffness(std::string key, std::string what, const AxisSt
   f.value = unset<Length>();
   f.value_text = "unknown";
   f.limit = limit;
-  f.reason = fmt::format("the stiffness of belt profile \"{}\" is not known",
-                         s.axis.drive.belt.profile.name);
-  f.remedy = "give drive.tension_per_strain from the maker's data, for example \"28 kN\"";
+  const parts::Belt& belt = s.axis.drive.belt;
+  const bool of_stage = !is_unset(parts::tension_per_strain(belt));
+  f.reason = fmt::format("the stiffness of {} belt, profile \"{}\", {} wide, is not known",
+                         of_stage ? "the stage's" : "the",
+                         of_stage ? s.axis.drive.stage->profile.name : belt.profile.name,
+                         print_plain(of_stage ? s.axis.drive.stage->width : belt.width));
+  f.remedy = of_stage
+                 ? "take a profile for the stage whose stiffness the catalogue knows"
+                 : "give drive.tension_per_strain from the maker's data, for example \"28 kN\"";
   return f;
 }
 

@@ -61,6 +61,18 @@ inline Finding belt_tension_finding(const AxisState& s) {
   if (least.known()) f.details.push_back(detail_of("least tension of the maker", least.value));
   f.details.push_back(
       detail_of("load on the pulley's shaft at rest", belt::shaft_load_at_rest(tension)));
+  const Length radius = belt::pitch_diameter(drive.belt.profile, drive.pulley_teeth) / 2.0;
+  // Without a gap at the carriage: the longest that it can be.
+  f.details.push_back(detail_of(
+      "belt to order for each side, clamps included",
+      belt::order_length(
+          {.profile = drive.belt.profile,
+           .span = drive.span,
+           .drive_pitch_line_radius = radius,
+           .idler_pitch_line_radius = radius,
+           .carriage_gap = metres(0),
+           .ending = {.teeth_in_each_clamp = belt::clamp_teeth(drive.belt.profile.construction)}})
+          .to_order));
   const LinearDensity mass = parts::mass_per_length(drive.belt);
   if (!is_unset(mass)) {
     const Frequency tone =

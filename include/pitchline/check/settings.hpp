@@ -1,13 +1,36 @@
 #pragma once
 
+#include <algorithm>
+#include <optional>
+
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/motion/steps_per_length.hpp"
+#include "pitchline/motion/steps_per_turn.hpp"
 
 namespace pitchline::check {
 
 /// Largest error over the travel that rounding of steps per mm may make where the file asks for no
 /// position error. Common practice, no source: a tenth of what a hand-built axis repeats to.
 inline const Length rounding_allowed = millimetres(0.05);
+
+/// The teeth and pulses per turn nearest to the present ones that the controller keeps exactly;
+/// nothing where none of the customary settings does.
+inline std::optional<motion::ExactChoice> nearest_exact_choice(const AxisState& s) {
+  const axis::BeltAxis& drive = s.axis.drive;
+  const motion::StepTrain train = axis::step_train(drive);
+  const auto choices = motion::exact_choices(
+      {.pulses_per_turn = train.pulses_per_turn,
+       .other_pulses_per_turn = {motion::customary_pulses_per_turn.begin(),
+                                 motion::customary_pulses_per_turn.end()},
+       .turns_per_output_turn = train.turns_per_pulley_turn,
+       .millimetres_per_tooth = drive.belt.profile.pitch_millimetres,
+       .teeth = drive.pulley_teeth,
+       .least_teeth = std::min(drive.pulley_teeth, std::max(10, drive.pulley_teeth / 2)),
+       .most_teeth = 2 * drive.pulley_teeth,
+       .decimals = s.machine.controller.decimals});
+  if (choices.empty()) return std::nullopt;
+  return choices.front();
+}
 
 /// Steps per mm, exact and as the controller keeps them, with what the rounding costs.
 inline Finding steps_per_mm_finding(const AxisState& s) {
@@ -35,7 +58,15 @@ inline Finding steps_per_mm_finding(const AxisState& s) {
                                            error > metres(0) ? "too far" : "too short",
                                            print_plain(s.axis.drive.travel), decimals);
     if (f.verdict != Verdict::holds)
-      f.remedy = "teeth or microsteps that make the fraction a whole number";
+      f.remedy = "teeth or microsteps that the controller keeps exactly: see --axis";
+    if (exact != kept) {
+      if (const auto choice = nearest_exact_choice(s)) {
+        f.details.push_back(
+            {"exact would be",
+             fmt::format("{} teeth, {} pulses a turn", choice->teeth, choice->pulses_per_turn),
+             pulses_per_millimetre(to_double(choice->pulses_per_millimetre))});
+      }
+    }
     f.details.push_back(detail_of("error over the travel", error));
     f.details.push_back(
         detail_of(asked ? "allowed, the position error" : "allowed, by default", limit));

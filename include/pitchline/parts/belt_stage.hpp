@@ -11,6 +11,7 @@ struct BeltStage {
   Length width = unset<Length>();
   int motor_teeth = 0;
   int driven_teeth = 0;
+  Length centre_distance = unset<Length>();  ///< of its two pulleys; its stretch needs it
 };
 
 /// Turns of the motor per turn of the driven shaft.
