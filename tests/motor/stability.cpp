@@ -1,4 +1,5 @@
 #include "pitchline/motor/stability.hpp"
+#include "pitchline/motor/least_damped_mode.hpp"
 
 #include <array>
 #include <complex>

@@ -7,6 +7,7 @@
 #include <numbers>
 #include <vector>
 
+#include "pitchline/motor/least_damped_mode.hpp"
 #include "pitchline/motor/stability.hpp"
 #include "support/catch.hpp"
 #include "support/windings.hpp"

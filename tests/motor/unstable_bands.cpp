@@ -1,4 +1,5 @@
 #include "pitchline/motor/unstable_bands.hpp"
+#include "pitchline/motor/least_damped_mode.hpp"
 
 #include <Eigen/Eigenvalues>
 #include <numbers>
@@ -82,7 +83,8 @@ TEST_CASE("unstable_bands ends where need and damping meet and finds the worst b
     if (need->damping == rotary_drag(0)) return rotary_drag(0);
     return RotaryDrag(need->damping - motor::damping_present(shaft, need->oscillation));
   };
-  const auto bands = unstable_bands(w, shaft, top, half_load);
+  auto bands = unstable_bands(w, shaft, top, half_load);
+  motor::fill_growth(bands, w, shaft, half_load);
   REQUIRE_FALSE(bands.empty());
   for (const UnstableBand& band : bands) {
     CHECK(missing(band.from) > rotary_drag(0));
@@ -138,8 +140,10 @@ TEST_CASE("enough damping, or a slow motor, leaves no unstable band", "[motor][p
 TEST_CASE("a damper on the shaft shortens the band and takes off what is missing",
           "[motor][property]") {
   const auto band = [](double damping) {
-    return unstable_bands(nema_23(), shaft_with(damping), revolutions_per_minute(3000), half_load)
-        .front();
+    auto bands =
+        unstable_bands(nema_23(), shaft_with(damping), revolutions_per_minute(3000), half_load);
+    motor::fill_growth(bands, nema_23(), shaft_with(damping), half_load);
+    return bands.front();
   };
   CHECK_THAT(number((band(1e-3).missing - band(3e-3).missing) / rotary_drag(2e-3)),
              WithinRel(1.0, 1e-6));

@@ -12,6 +12,7 @@
 
 #include "pitchline/check/motor_condition.hpp"
 #include "pitchline/motor/iron_loss.hpp"
+#include "pitchline/motor/least_damped_mode.hpp"
 #include "pitchline/motor/zero_torque_speed.hpp"
 
 namespace pitchline::check {
@@ -150,8 +151,12 @@ class SheetMaker {
           "the belt, of unknown stiffness, damps nothing and does not stretch");
     }
     const auto add = [&](std::string load, const std::function<Torque(AngularSpeed)>& torque_at) {
-      sheet_.stability.push_back(
-          {std::move(load), motor::unstable_bands(winding_, shaft, top_, torque_at)});
+      // As the check of an axis: a saturated bridge makes nearly a square wave, see [midband].
+      motor::DrivenWinding saturated = winding_;
+      saturated.voltage *= 4.0 / std::numbers::pi;
+      auto bands = motor::unstable_bands(saturated, shaft, top_, torque_at);
+      motor::fill_growth(bands, saturated, shaft, torque_at);
+      sheet_.stability.push_back({std::move(load), std::move(bands)});
     };
     if (use_.load) {
       const Torque constant = std::max(use_.load->constant_speed, newton_metres(0)) + drag_;

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -108,15 +107,18 @@ inline std::optional<CriticalDamping> critical_damping(const DrivenWinding& w,
   if (!point) return std::nullopt;
   if (!point->saturated) return CriticalDamping{};
 
-  const Resistance R = w.resistance;
-  const Time tau = w.inductance / R;
-  const double e = number(R / point->gain);
-  const double x = number(w.pole_pairs * at.speed * tau / radian);
+  // Plain SI numbers from here on: typed, these products cost each file that includes this header
+  // ten seconds of compile time.
+  const double R = in_ohms(w.resistance);
+  const double tau = in_henries(w.inductance) / R;                  // s
+  const double unit = in_kilogram_square_metres(at.inertia) / tau;  // of damping: β = B/unit
+  const double K = in_newton_metres_per_ampere(w.torque_constant);
+  const double e = R / in_ohms(point->gain);
+  const double x = w.pole_pairs * in_radians_per_second(at.speed) * tau;
   const double y_d = number(point->direct_voltage / w.voltage);
   const double y_q = number(point->quadrature_voltage / w.voltage);
-  const RotaryDrag unit = at.inertia / tau;  // of damping: β = B/unit
-  const double G = number(w.torque_constant * w.torque_constant / R / unit);
-  const double C = number(w.pole_pairs * w.torque_constant * point->direct * tau / (unit * radian));
+  const double G = K * K / R / unit;
+  const double C = w.pole_pairs * K * in_amperes(point->direct) * tau / unit;
   const double m = 1.0 + e * (1.0 + x * x);
 
   const double a4 = e;
@@ -134,8 +136,8 @@ inline std::optional<CriticalDamping> critical_damping(const DrivenWinding& w,
        p0 * q1 * r1 + p1 * q0 * r1 + p1 * q1 * r0 - a4 * r1 * r1 - p1 * p1 * a0, p1 * q1 * r1});
   if (beta == 0.0) return CriticalDamping{.saturated = true};
   const double swing = std::sqrt((r0 + r1 * beta) / (p0 + p1 * beta));
-  return CriticalDamping{.damping = beta * unit,
-                         .oscillation = swing / (2.0 * std::numbers::pi * tau),
+  return CriticalDamping{.damping = newton_metre_seconds_per_radian(beta * unit),
+                         .oscillation = hertz(swing / (2.0 * std::numbers::pi * tau)),
                          .saturated = true};
 }
 
@@ -148,51 +150,6 @@ inline std::optional<CriticalDamping> critical_damping(const DrivenWinding& w,
 inline bool near_saturation(const DrivenWinding& w, AngularSpeed speed, Torque torque) {
   const std::optional<AngularSpeed> start = saturation_speed(w, torque);
   return start && speed <= 1.5 * *start;
-}
-
-/// The swing about a working point that dies last, or grows fastest.
-struct Mode {
-  Frequency growth{};       ///< natural logarithm of the amplitude per second; negative: dies out
-  Frequency oscillation{};  ///< 0 for one that only creeps
-};
-
-/// Least damped eigenvalue of the linear model of `critical_damping`, with `damping` on the shaft.
-/// Nothing where there is no working point or the driver still forces its current.
-///
-/// \throws InvalidInput  damping below zero; as `critical_damping`
-inline std::optional<Mode> least_damped_mode(const DrivenWinding& w, const ShaftState& at,
-                                             RotaryDrag damping) {
-  detail::require_valid(at);
-  if (!(damping >= newton_metre_seconds_per_radian(0)))
-    throw InvalidInput("damping", ">= 0", in_newton_metre_seconds_per_radian(damping), "N*m*s/rad");
-  const std::optional<WorkingPoint> point = working_point(w, at.speed, at.torque);
-  if (!point || !is_finite(point->gain)) return std::nullopt;
-
-  const double N = w.pole_pairs;
-  const double K = in_newton_metres_per_ampere(w.torque_constant);
-  const double L = in_henries(w.inductance);
-  const double J = in_kilogram_square_metres(at.inertia);
-  const double electrical_speed = N * in_radians_per_second(at.speed);  // rad/s
-  const Eigen::Vector2d u(-number(point->quadrature_voltage / w.voltage),
-                          number(point->direct_voltage / w.voltage));
-  Eigen::Matrix2d impedance;                                  // 2x2, ohm
-  impedance << in_ohms(w.resistance), -electrical_speed * L,  //
-      electrical_speed * L, in_ohms(w.resistance);
-  impedance += in_ohms(point->gain) * u * u.transpose();
-  // 4x4, of the states i_d (A), i_q (A), φ (rad, electrical), ω_e (rad/s, electrical).
-  Eigen::Matrix4d A = Eigen::Matrix4d::Zero();
-  A.topLeftCorner<2, 2>() = -impedance / L;
-  A(0, 2) = K / N * electrical_speed / L;
-  A(1, 3) = -K / N / L;
-  A(2, 3) = 1.0;
-  A(3, 1) = N * K / J;
-  A(3, 2) = -N * K / J * in_amperes(point->direct);
-  A(3, 3) = -in_newton_metre_seconds_per_radian(damping) / J;
-  const Eigen::Vector4cd eigenvalues = A.eigenvalues();  // 4, 1/s
-  Eigen::Index least = 0;
-  eigenvalues.real().maxCoeff(&least);
-  return Mode{.growth = hertz(eigenvalues[least].real()),
-              .oscillation = hertz(std::abs(eigenvalues[least].imag()) / (2.0 * std::numbers::pi))};
 }
 
 /// `critical_damping` in closed form, without the resistance: a check by hand.

@@ -108,7 +108,7 @@ struct UnstableBand {
   RotaryDrag needed{};      ///< there
   RotaryDrag missing{};     ///< there: needed less what is present
   Frequency oscillation{};  ///< there
-  Frequency growth{};       ///< there: logarithm of the amplitude per second, 1/it is e-fold
+  Frequency growth{};       ///< there: logarithm of the amplitude per second; see `fill_growth`
   bool worst_near_saturation = false;  ///< the figures at `worst` are overstated
   bool all_near_saturation = false;    ///< and so is the whole band
   bool open = false;  ///< it ends only with the range, or where the motor has too little torque
@@ -217,8 +217,6 @@ inline std::vector<UnstableBand> unstable_bands(
     const std::optional<CriticalDamping> need = critical_damping(w, worst);
     band.needed = need->damping;
     band.oscillation = need->oscillation;
-    const auto mode = least_damped_mode(w, worst, damping_present(shaft, need->oscillation));
-    if (mode) band.growth = mode->growth;
     band.worst_near_saturation = near_saturation(w, worst.speed, worst.torque);
     band.all_near_saturation = near_saturation(w, band.to, torque_at(band.to));
     const AngularSpeed past = band.to * (1.0 + 1e-9);
