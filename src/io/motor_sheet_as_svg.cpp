@@ -10,7 +10,6 @@ namespace pitchline::io {
 namespace {
 
 using check::CurveRow;
-using detail::PlotLine;
 using detail::PlotPoint;
 
 PlotPoint at(AngularSpeed speed, Torque torque) {

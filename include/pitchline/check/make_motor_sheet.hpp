@@ -147,7 +147,7 @@ class SheetMaker {
           fmt::format("damping ratio {} of the belt (common practice, no source)",
                       counted_belt_damping.value()));
     } else if (use_.load) {
-      sheet_.assumed.push_back(
+      sheet_.assumed.emplace_back(
           "the belt, of unknown stiffness, damps nothing and does not stretch");
     }
     const auto add = [&](std::string load, const std::function<Torque(AngularSpeed)>& torque_at) {
