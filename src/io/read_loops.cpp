@@ -77,7 +77,7 @@ class LineReader {
       error(cell, fmt::format("{} must be a number of mm, got \"{}\"", column, cell.text),
             "for example 2.032; the head already names the unit");
     }
-    return Fraction(1);
+    return {1};
   }
   int whole(const Cell& cell, std::string_view column) {
     int value = 0;
