@@ -19,7 +19,6 @@
 namespace pitchline::tools {
 namespace {
 
-using io::AnswerFigure;
 using io::AnswerTable;
 using io::AnswerValue;
 using io::BeltAnswer;
@@ -177,7 +176,7 @@ void explain_span(BeltAnswer& answer, const BeltOptions& o, const SpanQuestion& 
   answer.formula.source =
       "vibration of a string, and of a beam in tension with its ends pinned or clamped; the rule "
       "of the sonic tension meter (STM p. 10) is the same without stiffness";
-  answer.notes.push_back(
+  answer.notes.emplace_back(
       "A microphone may hear twice the frequency, or that of another span: pluck the longest "
       "free span and compare.");
 }
@@ -201,7 +200,7 @@ void add_listed_tensions(BeltAnswer& answer, const SpanQuestion& q) {
 
 BeltAnswer answer_length(const BeltOptions& o, const io::Catalogue& catalogue) {
   const belt::TwoPulleys p = two_pulleys_of(o, catalogue);
-  const Length distance = quantity_of<Length>("--distance", o.distance);
+  const auto distance = quantity_of<Length>("--distance", o.distance);
   const Length length = belt::belt_length(p, distance);
   const Teeth exact = length / parts::pitch(p.profile);
   BeltAnswer answer{.question = "length",
@@ -237,8 +236,8 @@ BeltAnswer answer_distance(const BeltOptions& o, const io::Catalogue& catalogue)
     throw UnusableOptions("one of --length, --belt-teeth and --wanted is needed",
                           "--wanted looks for listed belts near a distance");
   BeltAnswer answer{.question = "distance"};
-  Length distance = unset<Length>();
-  Length length = unset<Length>();
+  auto distance = unset<Length>();
+  auto length = unset<Length>();
   if (o.wanted.empty()) {
     if (!o.take_up.empty())
       throw UnusableOptions("--take-up goes with --wanted only", "leave it out, or add --wanted");
@@ -254,7 +253,7 @@ BeltAnswer answer_distance(const BeltOptions& o, const io::Catalogue& catalogue)
       answer.notes.emplace_back("No closed belt has that length: it is no whole number of teeth.");
   } else {
     distance = quantity_of<Length>("--wanted", o.wanted);
-    const Length take_up = quantity_of<Length>("--take-up", o.take_up);
+    const auto take_up = quantity_of<Length>("--take-up", o.take_up);
     length = belt::belt_length(p, distance);
     answer.title = title_of(p) + fmt::format(", {} apart, set by {} either way",
                                              print_plain(distance, 6), print_plain(take_up));
@@ -311,7 +310,7 @@ BeltAnswer answer_distance(const BeltOptions& o, const io::Catalogue& catalogue)
 
 BeltAnswer answer_tension(const BeltOptions& o, const io::Catalogue& catalogue) {
   const SpanQuestion q = span_of(o, catalogue);
-  const Frequency frequency = quantity_of<Frequency>("--frequency", o.frequency);
+  const auto frequency = quantity_of<Frequency>("--frequency", o.frequency);
   BeltAnswer answer{.question = "tension",
                     .title = q.title + fmt::format(", sounds at {}", print_plain(frequency))};
   belt::PluckedSpan ideal = q.span;
@@ -339,7 +338,7 @@ BeltAnswer answer_tension(const BeltOptions& o, const io::Catalogue& catalogue) 
 
 BeltAnswer answer_frequency(const BeltOptions& o, const io::Catalogue& catalogue) {
   const SpanQuestion q = span_of(o, catalogue);
-  const Force tension = quantity_of<Force>("--tension", o.tension);
+  const auto tension = quantity_of<Force>("--tension", o.tension);
   BeltAnswer answer{.question = "frequency",
                     .title = q.title + fmt::format(", tension {}", print_plain(tension))};
   belt::PluckedSpan span = q.span;
