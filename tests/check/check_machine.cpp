@@ -430,7 +430,9 @@ TEST_CASE("a motor whose figures do not fit together is questioned", "[check][pr
   Machine m = kite_loft();
   const auto questions = [&] {
     std::size_t count = 0;
-    for (const Finding& f : check_machine(m).axes.front().findings)
+    // Kept: a range over part of a temporary outlives it before C++23.
+    const Report report = check_machine(m);
+    for (const Finding& f : report.axes.front().findings)
       count += f.key == "motor_figures" ? 1U : 0U;
     return count;
   };
