@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
-#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "command_line.hpp"
+#include "pitchline/io/catalogue.hpp"
 #include "pitchline/units.hpp"
+#include "pitchline/units/fraction.hpp"
 
 namespace pitchline::tools {
 
@@ -43,36 +45,6 @@ struct BeltOptions {
   bool json = false;
 };
 
-/// A command line that cannot be used, with what helps. `what()` is ready to be shown.
-class UnusableOptions : public std::runtime_error {
- public:
-  UnusableOptions(const std::string& what, const std::string& help, const std::string& file = {})
-      : std::runtime_error(fmt::format("{}error: {}\n{}", file.empty() ? "" : file + ": ", what,
-                                       help.empty() ? "" : fmt::format("  help: {}\n", help))) {}
-};
-
-/// Reads an option; shows what was typed with a mark under what is wrong.
-inline double coherent_of(std::string_view option, const std::string& text, const Kind& kind) {
-  if (text.empty())
-    throw UnusableOptions(fmt::format("{} is missing", option),
-                          fmt::format("for example {} \"{}\"", option, kind.example));
-  try {
-    const double value = read_coherent(text, kind);
-    if (value > 0.0 && value <= 1e9) return value;
-  } catch (const UnreadableQuantity& e) {
-    throw UnusableOptions(fmt::format("{}: {}\n  {}\n  {}^", option, e.what(), text,
-                                      std::string(e.column() - 1, ' ')),
-                          "");
-  }
-  throw UnusableOptions(fmt::format("{} must be > 0, got \"{}\"", option, text),
-                        fmt::format("for example {} \"{}\"", option, kind.example));
-}
-template <class Q>
-Q quantity_of(std::string_view option, const std::string& text) {
-  return read_quantity<Q>(
-      fmt::format("{} {}", coherent_of(option, text, *kind_of<Q>), kind_of<Q>->si_unit));
-}
-
 /// A whole number from 1 or 0 on.
 inline int whole_of(std::string_view option, const std::string& text, int least, int most,
                     std::string_view example) {
@@ -85,6 +57,49 @@ inline int whole_of(std::string_view option, const std::string& text, int least,
                                       least, most, text),
                           help);
   return value;
+}
+
+/// Most teeth of a pulley.
+inline constexpr int most_teeth = 1000;
+
+/// A length, or with `unit` put behind what was typed a plain number, above zero and not rounded.
+inline Fraction exact_of(std::string_view option, const std::string& text,
+                         const std::string& unit) {
+  try {
+    const Fraction value = exact_millimetres(text + unit);
+    if (value > Fraction(0)) return value;
+  } catch (const UnreadableQuantity& e) {
+    // What is said of units would be wrong of a plain number.
+    if (unit.empty()) throw UnusableOptions(fmt::format("{}: {}", option, e.what()));
+    throw UnusableOptions(fmt::format("{}: \"{}\" cannot be held exactly", option, text),
+                          "a number such as 3, 2.5 or 60/20, of at most 9 digits");
+  }
+  throw UnusableOptions(fmt::format("{} must be > 0, got \"{}\"", option, text));
+}
+
+/// The profile of the catalogue or, where that is enough, of the pitch alone.
+inline parts::BeltProfile profile_of(const BeltOptions& o, const io::Catalogue& catalogue,
+                                     bool pitch_is_enough) {
+  if (!o.pitch.empty()) {
+    if (!o.profile.empty())
+      throw UnusableOptions("--profile and --pitch do not go together",
+                            "the profile says the pitch: leave one out");
+    return {.name = "belt of " + o.pitch + " pitch",
+            .pitch_millimetres = exact_of("--pitch", o.pitch, "")};
+  }
+  const std::string list = "pitchline-belt profiles shows them all";
+  if (o.profile.empty())
+    throw UnusableOptions(
+        pitch_is_enough ? "--profile or --pitch is missing" : "--profile is missing",
+        "for example --profile \"GT 2 mm\"; " + list);
+  const auto found = catalogue.belts.find(o.profile);
+  if (found != catalogue.belts.end()) return found->second;
+  std::vector<std::string> names;
+  for (const auto& [name, belt] : catalogue.belts) names.push_back(name);
+  const auto nearest = nearest_word(o.profile, names);
+  throw UnusableOptions(fmt::format("unknown profile \"{}\"{}", o.profile,
+                                    nearest ? fmt::format(", did you mean \"{}\"?", *nearest) : ""),
+                        list);
 }
 
 }  // namespace pitchline::tools

@@ -6,10 +6,14 @@
 #include <cstdio>
 #include <exception>
 #include <optional>
+#include <stdexcept>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "pitchline/io/diagnostic.hpp"
+#include "pitchline/units.hpp"
+#include "pitchline/units/measure.hpp"
 #include "pitchline/units/nearest.hpp"
 
 namespace pitchline::tools {
@@ -18,6 +22,50 @@ namespace pitchline::tools {
 inline constexpr int all_hold = 0;
 inline constexpr int something_fails = 1;
 inline constexpr int unusable_input = 2;
+
+/// A command line that cannot be used, with what helps. `what()` is ready to be shown.
+class UnusableOptions : public std::runtime_error {
+ public:
+  explicit UnusableOptions(const std::string& what, const std::string& help = {},
+                           const std::string& file = {})
+      : std::runtime_error(fmt::format("{}error: {}\n{}", file.empty() ? "" : file + ": ", what,
+                                       help.empty() ? "" : fmt::format("  help: {}\n", help))) {}
+};
+
+/// Largest figure that an option takes where it has no limit of its own, in coherent units.
+inline constexpr double largest_figure = 1e9;
+
+/// Reads an option as a figure above zero; shows what was typed with a mark under what is wrong.
+inline double coherent_of(std::string_view option, const std::string& text, const Kind& kind,
+                          double most = largest_figure) {
+  const std::string help = fmt::format("for example {} \"{}\"", option, kind.example);
+  if (text.empty()) throw UnusableOptions(fmt::format("{} is missing", option), help);
+  double value = 0.0;
+  try {
+    value = read_coherent(text, kind);
+  } catch (const UnreadableQuantity& e) {
+    throw UnusableOptions(fmt::format("{}: {}\n  {}\n  {}^", option, e.what(), text,
+                                      std::string(e.column() - 1, ' ')));
+  }
+  if (value > 0.0 && value <= most) return value;
+  throw UnusableOptions(
+      fmt::format("{} must be > 0 and at most {}, got \"{}\"", option,
+                  most == largest_figure ? fmt::format("{:g} {}", most, kind.si_unit)
+                                         : print_coherent(most, kind, 4),
+                  text),
+      help);
+}
+template <class Q>
+Q quantity_of(std::string_view option, const std::string& text) {
+  coherent_of(option, text, *kind_of<Q>);  // for its checks
+  return read_quantity<Q>(text);
+}
+/// \throws UnusableOptions  also above `most`
+template <class Q>
+Q quantity_of(std::string_view option, const std::string& text, const Q& most) {
+  coherent_of(option, text, *kind_of<Q>, Measure(most).coherent());
+  return read_quantity<Q>(text);
+}
 
 /// Parses the command line. Returns the exit status where the program has nothing more to do: help
 /// or version was printed, or the command line was refused with the nearest known option.
@@ -65,6 +113,8 @@ int run_and_report(const std::string& input, Work work) {
     }
     return status;
   } catch (const io::UnusableInput& e) {
+    fmt::print(stderr, "{}", e.what());
+  } catch (const UnusableOptions& e) {
     fmt::print(stderr, "{}", e.what());
   } catch (const std::exception& e) {
     fmt::print(stderr, "{}: error: {}\n", input, e.what());

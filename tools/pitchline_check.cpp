@@ -12,37 +12,73 @@ struct Options {
   std::string machine_file;
   std::string catalogue_file;
   std::string axis;
+  std::string explain;
+  std::string csv;
   bool json = false;
   bool full = false;
   bool strict = false;
 };
 
-using pitchline::tools::all_hold;
-using pitchline::tools::something_fails;
-using pitchline::tools::unusable_input;
+using namespace pitchline;
+using tools::all_hold;
+using tools::something_fails;
+using tools::UnusableOptions;
+
+const check::AxisReport& named_axis(const check::Report& report, const std::string& name,
+                                    const std::string& file) {
+  std::vector<std::string> names;
+  for (const check::AxisReport& axis : report.axes) {
+    if (axis.name == name) return axis;
+    names.push_back(axis.name);
+  }
+  throw UnusableOptions(fmt::format("no axis \"{}\"", name),
+                        fmt::format("the axes are: {}", fmt::join(names, ", ")), file);
+}
+
+std::string explained(const check::Report& report, const Options& options) {
+  const std::size_t dot = options.explain.find('.');
+  const check::AxisReport& axis =
+      named_axis(report, options.explain.substr(0, dot), options.machine_file);
+  const std::string row = dot == std::string::npos ? "" : options.explain.substr(dot + 1);
+  const std::string text = io::explain(report, axis, row);
+  if (!text.empty()) return text;
+  std::vector<std::string> keys;
+  for (const check::Finding& f : axis.findings) keys.push_back(f.key);
+  for (const check::Finding& f : report.common) keys.push_back(f.key);
+  const auto near = nearest_word(row, keys);
+  throw UnusableOptions(fmt::format("axis {} has no row \"{}\"", axis.name, row),
+                        near ? fmt::format("did you mean \"{}\"?", *near)
+                             : fmt::format("the rows are: {}", fmt::join(keys, ", ")),
+                        options.machine_file);
+}
 
 int run(const Options& options) {
-  using namespace pitchline;
   io::Catalogue catalogue = io::standard_catalogue();
   if (!options.catalogue_file.empty()) {
     io::read_catalogue(io::read_file(options.catalogue_file), options.catalogue_file, catalogue);
   }
   const machine::Machine machine =
       io::read_machine(io::read_file(options.machine_file), options.machine_file, catalogue);
-  check::Report report = check::check_machine(machine);
+  const bool curves = !options.csv.empty();
+  const bool one_axis = !options.axis.empty();
+  const bool in_full = options.full || one_axis;
+  const bool explains = !options.explain.empty();
+  check::Report report = check::check_machine(
+      machine, {.influences = !curves && !explains,
+                .capability = curves || options.json || (in_full && !explains)});
   // The axes are checked together, since they share a supply; one can be shown alone.
-  if (!options.axis.empty()) {
-    std::string names;
-    for (const check::AxisReport& axis : report.axes) names += " " + axis.name;
-    std::erase_if(report.axes, [&](const auto& axis) { return axis.name != options.axis; });
-    if (report.axes.empty()) {
-      fmt::print(stderr, "error: {} has no axis \"{}\"; it has:{}\n", options.machine_file,
-                 options.axis, names);
-      return unusable_input;
-    }
+  if (one_axis) {
+    check::AxisReport shown = named_axis(report, options.axis, options.machine_file);
+    report.axes = {std::move(shown)};
   }
-  const bool in_full = options.full || !options.axis.empty();
-  fmt::print("{}", options.json ? io::report_as_json(report) : io::print_report(report, in_full));
+  if (curves) {
+    fmt::print("{}", options.csv == "acceleration" ? io::acceleration_as_csv(report)
+                                                   : io::move_time_as_csv(report));
+  } else if (explains) {
+    fmt::print("{}", explained(report, options));
+  } else {
+    fmt::print("{}", options.json ? io::report_as_json(report) : io::print_report(report, in_full));
+  }
   const check::Verdict worst = report.worst();
   const bool failed =
       worst == check::Verdict::fails || (options.strict && worst == check::Verdict::unsure);
@@ -61,12 +97,18 @@ int main(int argc, char** argv) try {
   app.add_option("--axis", options.axis, "show this axis alone, in full");
   app.add_option("--catalogue", options.catalogue_file,
                  "a catalogue file whose motors and belts come before the built-in ones");
+  app.add_option("--explain", options.explain,
+                 "AXIS or AXIS.ROW: show the working of what binds the axis, or of one row");
+  app.add_option("--csv", options.csv,
+                 "print a curve of each axis as CSV: acceleration (over speed) or move-time (of a "
+                 "stroke, over acceleration)")
+      ->check(CLI::IsMember({"acceleration", "move-time"}));
   app.add_flag("--full", options.full, "show the reason, figures and source of every row");
   app.add_flag("--json", options.json, "print one JSON object in SI units instead of tables");
   app.add_flag("--strict", options.strict, "count \"unsure\" as a failure too");
   app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
-  if (const auto status = pitchline::tools::parse(app, argc, argv)) return *status;
-  return pitchline::tools::run_and_report(options.machine_file, [&] { return run(options); });
+  if (const auto status = tools::parse(app, argc, argv)) return *status;
+  return tools::run_and_report(options.machine_file, [&] { return run(options); });
 } catch (...) {
-  return pitchline::tools::unexpected_error();
+  return tools::unexpected_error();
 }

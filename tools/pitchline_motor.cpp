@@ -14,6 +14,8 @@
 namespace {
 
 using namespace pitchline;
+using tools::quantity_of;
+using tools::UnusableOptions;
 
 struct Options {
   std::string what;  // a motor or a machine file
@@ -31,31 +33,6 @@ struct Options {
   bool json = false;
   bool overwrite = false;
 };
-
-/// A command line that cannot be used, with what helps.
-class UnusableOptions : public std::runtime_error {
- public:
-  explicit UnusableOptions(const std::string& what)
-      : std::runtime_error(fmt::format("error: {}\n", what)) {}
-  UnusableOptions(const std::string& what, const std::string& help)
-      : std::runtime_error(fmt::format("error: {}\n  help: {}\n", what, help)) {}
-};
-
-/// Reads an option; shows what was typed with a mark under what is wrong.
-template <class Q>
-Q quantity_of(std::string_view option, const std::string& text, const Q& most) {
-  const auto refused = [&](std::string_view why, std::size_t column) {
-    return UnusableOptions(
-        fmt::format("{}: {}\n  {}\n  {}^", option, why, text, std::string(column - 1, ' ')));
-  };
-  try {
-    const Q q = read_quantity<Q>(text);
-    if (q > 0.0 * q && q <= most) return q;
-  } catch (const UnreadableQuantity& e) {
-    throw refused(e.what(), e.column());
-  }
-  throw refused(fmt::format("must be > 0 and at most {}", print_plain(most)), 1);
-}
 
 const std::string list_help = "pitchline-motor --list shows the motors of the catalogue";
 

@@ -79,7 +79,8 @@ std::string load_section(const MotorSheet& sheet) {
   out += line("to keep moving", print(load.constant_speed));
   out += line(fmt::format("to accelerate at {}", print_plain(load.acceleration)),
               fmt::format("{}, rigid axis", load.accelerating));
-  out += line("peak of that start", fmt::format("{}, overshoot included", load.start_peak));
+  out += line("peak of the move that will run",
+              fmt::format("{}, swings of the load included", load.start_peak));
   out +=
       line("at the wanted speed, there is",
            fmt::format("{} = {} times that peak; the file wants {} times",

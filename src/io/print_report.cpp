@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string_view>
@@ -37,11 +38,92 @@ std::string print_finding(const check::Finding& f, bool in_full) {
   if (in_full || f.verdict != check::Verdict::holds) out += labelled("because", f.reason);
   if (!f.remedy.empty()) out += labelled("helps:", f.remedy);
   if (in_full) {
+    if (!f.formula.empty()) out += labelled("formula:", f.formula);
     for (const check::Detail& d : f.details)
       out += fmt::format("      {:<41} {}\n", d.label, d.text);
     out += labelled("source:", f.source);
   }
   return out;
+}
+
+// What a mechanism allows: an acceleration, or the speed where it limits nothing else.
+std::string allowed_in_words(const check::Binding& b) {
+  if (is_unset(b.allowed)) return "not known";
+  if (b.speed_limit) return fmt::format("{} top", *b.speed_limit);
+  return is_finite(b.allowed) ? print(b.allowed) : "any";
+}
+
+std::string print_binds(const check::AxisReport& axis, bool in_full) {
+  std::string out = fmt::format("  {:<36} {:>16}  {:>6}  {}\n",
+                                fmt::format("what binds at {}", axis.wanted_speed), "it allows",
+                                "margin", "verdict");
+  // The rest allows more than these; a page has room for what decides.
+  constexpr std::size_t on_a_page = 5;
+  const std::size_t shown = in_full ? axis.binds.size() : std::min(on_a_page, axis.binds.size());
+  for (std::size_t i = 0; i < shown; ++i) {
+    const check::Binding& b = axis.binds[i];
+    out += fmt::format("    {:<34} {:>16}  {:>6}  {}\n", b.what, allowed_in_words(b),
+                       margin_in_words(b.margin), check::word(b.verdict));
+  }
+  return out;
+}
+
+std::string signed_percent(double share) {
+  if (std::isnan(share)) return "-";
+  if (std::isinf(share)) return "freed";
+  const double percent = 100.0 * share;
+  if (std::fabs(percent) < 0.05) return "none";
+  return fmt::format("{:+.1f} %", percent);
+}
+
+std::string print_influences(const check::AxisReport& axis, bool in_full) {
+  if (axis.influences.empty()) return "";
+  std::string out = "  what would move it, by a tenth or to the next size there is\n";
+  out += fmt::format("    {:<22} {:>12} {:>9}   {:>12} {:>9}\n", "", "less", "moves by", "more",
+                     "moves by");
+  constexpr std::size_t on_a_page = 4;
+  std::size_t shown = 0;
+  for (const check::Influence& i : axis.influences) {
+    if (!in_full && shown == on_a_page) break;
+    out += fmt::format("    {:<22} {:>12} {:>9}   {:>12} {:>9}\n", i.what, i.less,
+                       signed_percent(i.change_less), i.more, signed_percent(i.change_more));
+    ++shown;
+  }
+  return out;
+}
+
+// Where more acceleration buys nothing.
+std::string print_capability(const check::AxisReport& axis) {
+  if (!axis.capability || axis.capability->move_time.empty()) return "";
+  const check::Capability& c = *axis.capability;
+  std::string out = wrapped(
+      fmt::format("a stroke of {} by motor torque: least time {} with {} and {}; {} and {} lose no "
+                  "more than 5 %: {}",
+                  c.stroke, c.fastest.time, c.fastest.acceleration, c.fastest.speed,
+                  c.nearly.acceleration, c.nearly.speed, c.nearly.time),
+      2, 4);
+  out += fmt::format("  {:>14} {:>18} {:>20}\n", "speed", "torque allows", "textbook algebra");
+  for (std::size_t i = 3; i < c.over_speed.size(); i += 4) {
+    const check::SpeedPoint& p = c.over_speed[i];
+    out += fmt::format("  {:>14} {:>18} {:>20}\n", print(p.speed), print(p.allowed),
+                       print(p.textbook));
+  }
+  return out;
+}
+
+// The answer of one axis: what was wanted, what may be asked for, and what stops it.
+std::string print_answer(const check::AxisReport& axis) {
+  std::string text = fmt::format("wanted {} at {}; ", axis.wanted_acceleration, axis.wanted_speed);
+  const check::Binding* first = axis.binds.empty() ? nullptr : &axis.binds.front();
+  if (first == nullptr || is_unset(first->allowed)) {
+    text += "nothing is known to bind";
+  } else if (!is_finite(first->allowed)) {
+    text += "nothing binds";
+  } else {
+    text += fmt::format("allowed {}, bound by {}", first->allowed, first->what);
+  }
+  text += fmt::format(" (textbook algebra, no swings and no margin: {})", axis.textbook);
+  return wrapped(text, 2, 4);
 }
 
 std::string count_of(const check::Report& report, check::Verdict verdict) {
@@ -73,7 +155,33 @@ std::string answer(const check::Report& report) {
   return fmt::format("{}: {} {}", report.machine, said[static_cast<std::size_t>(worst)], names);
 }
 
+std::string explain_binding(const check::Binding& b) {
+  std::string out =
+      fmt::format("  it allows {}, margin {} over what is wanted: {}\n", allowed_in_words(b),
+                  margin_in_words(b.margin), check::word(b.verdict));
+  if (is_finite(b.allowed) && b.allowed > Acceleration{})
+    out += labelled("at that acceleration:", b.reason);
+  return out;
+}
+
 }  // namespace
+
+std::string explain(const check::Report& report, const check::AxisReport& axis,
+                    std::string_view row) {
+  std::string out;
+  std::vector<check::Finding> findings = axis.findings;
+  findings.insert(findings.end(), report.common.begin(), report.common.end());
+  for (const check::Finding& f : findings) {
+    const auto bound = std::find_if(axis.binds.begin(), axis.binds.end(),
+                                    [&](const check::Binding& b) { return b.key == f.key; });
+    const bool binds = bound != axis.binds.end();
+    if (row.empty() ? !binds : f.key != row) continue;
+    out += fmt::format("{}axis {}, {} ({})\n", out.empty() ? "" : "\n", axis.name, f.what, f.key);
+    out += print_finding(f, true);
+    if (binds) out += explain_binding(*bound);
+  }
+  return out;
+}
 
 std::string print_report(const check::Report& report, bool in_full) {
   const std::string head =
@@ -81,8 +189,22 @@ std::string print_report(const check::Report& report, bool in_full) {
   std::string out = wrapped(answer(report), 0, 2);
   for (const check::AxisReport& axis : report.axes) {
     out += "\n" + wrapped(fmt::format("axis {}: {}", axis.name, axis.parts), 0, 2);
-    out += head;
-    for (const check::Finding& f : axis.findings) out += print_finding(f, in_full);
+    out += print_answer(axis);
+    out += print_binds(axis, in_full);
+    out += print_influences(axis, in_full);
+    if (in_full) out += print_capability(axis);
+    std::string rows;
+    std::size_t holding = 0;
+    for (const check::Finding& f : axis.findings) {
+      const bool holds = f.verdict == check::Verdict::holds;
+      holding += holds ? 1U : 0U;
+      if (in_full || !holds) rows += print_finding(f, in_full);
+    }
+    if (!rows.empty()) out += head + rows;
+    if (!in_full) {
+      out += fmt::format("  {} rows hold; --axis {} shows them with their figures\n", holding,
+                         axis.name);
+    }
     if (!axis.assumed.empty()) {
       std::string assumed;
       for (const std::string& a : axis.assumed) assumed += (assumed.empty() ? "" : "; ") + a;

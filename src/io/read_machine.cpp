@@ -1,31 +1,53 @@
 #include "pitchline/io/read_machine.hpp"
 
 #include <algorithm>
-#include <array>
 #include <filesystem>
 #include <fstream>
 #include <iterator>
 #include <map>
+#include <optional>
 #include <set>
 
+#include "detail/read_drives.hpp"
 #include "detail/read_parts.hpp"
+#include "pitchline/io/read_loops.hpp"
 
 namespace pitchline::io {
 namespace {
 
 using detail::Diagnostics;
+using detail::DriveKind;
+using detail::longest;
+using detail::names_of;
 using detail::TableReader;
 
 // Bounds that no machine of this kind reaches; beyond them stands a slip of the unit.
-const Length longest = metres(20);
 const Mass heaviest = kilograms(2000);
 const Force strongest = newtons(20'000);
 const Speed fastest = metres_per_second(20);
 const Acceleration hardest = metres_per_second_squared(200);
 
-// Defaults. Each is named in the report where the file leaves the key out.
-const Length span_beyond_travel = millimetres(200);
-constexpr double usual_belt_efficiency = 0.95;  // [SDP handbook] p. T-22: more than 95 %
+// What every axis has that moves straight, whatever drives it.
+struct Straight {
+  Length& travel;
+  std::vector<axis::MovingPart>& moving;
+  parts::Guide& guide;
+  Angle& incline;
+  int& motors;
+};
+std::optional<Straight> straight(machine::Drive& drive) {
+  return std::visit(
+      [](auto& d) -> std::optional<Straight> {
+        if constexpr (requires { d.guide; })
+          return Straight{d.travel, d.moving, d.guide, d.incline, d.motors};
+        else
+          return std::nullopt;
+      },
+      drive);
+}
+parts::StepperMotor& motor_of(machine::Drive& drive) {
+  return std::visit([](auto& d) -> parts::StepperMotor& { return d.motor; }, drive);
+}
 
 class MachineReader {
  public:
@@ -36,11 +58,11 @@ class MachineReader {
     const toml::table root = detail::parse_toml(text_, file_);
     TableReader top(root, "", diagnostics_);
 
-    machine::Machine machine{.torque_margin = TorqueMargin(1)};
+    machine::Machine machine{.torque_margin = TorqueMargin(1), .listed_loops = standard_loops()};
     if (const auto* t = top.table("machine", true, "{ name = \"...\", torque_margin = 1.1 }"))
       read_header({*t, "machine", diagnostics_}, machine);
     if (const auto* t = top.table("supply", true, "{ voltage = \"36 V\", power = \"350 W\" }"))
-      read_supply({*t, "supply", diagnostics_}, machine.supply);
+      detail::read_supply({*t, "supply", diagnostics_}, machine.supply);
     if (const auto* t = top.table("controller", true, "{ pulse_rate = \"200 kHz\", decimals = 3 }"))
       read_controller({*t, "controller", diagnostics_}, machine.controller);
     if (const auto* t = top.table("axis", true, "{ x = { ... } }, or a table [axis.x]"))
@@ -55,18 +77,13 @@ class MachineReader {
     std::string name;
     const toml::table* table = nullptr;
     std::vector<std::pair<std::string, const toml::node*>> carries;
+    const toml::node* across = nullptr;  // what its raster names
   };
 
   static void read_header(TableReader reader, machine::Machine& machine) {
     machine.name = reader.text("name", true, "Kite loft").value_or("");
     if (const auto margin = reader.ratio<TorqueMargin>("torque_margin", true, "1.1"))
       machine.torque_margin = *margin;
-    reader.finish();
-  }
-
-  static void read_supply(TableReader reader, parts::Supply& supply) {
-    if (const auto v = reader.positive<Voltage>("voltage", true, volts(400))) supply.voltage = *v;
-    if (const auto p = reader.positive<Power>("power", true, watts(20'000))) supply.power = *p;
     reader.finish();
   }
 
@@ -81,7 +98,7 @@ class MachineReader {
   void read_axes(const toml::table& axes, TableReader& top, machine::Machine& machine) {
     std::vector<AxisEntry> entries;
     for (const auto& [key, node] : axes) {
-      AxisEntry entry{std::string(key.str()), node.as_table(), {}};
+      AxisEntry entry{std::string(key.str()), node.as_table(), {}, nullptr};
       if (entry.table == nullptr) {
         top.error(node, fmt::format("axis.{} must be a table", entry.name));
       } else {
@@ -95,44 +112,73 @@ class MachineReader {
       return a.table->source().begin.line < b.table->source().begin.line;
     });
     for (AxisEntry& entry : entries) {
-      machine::Axis axis{.name = entry.name,
-                         .drive = {.guide = {.friction = FrictionCoefficient(0)}}};
+      machine::Axis axis{.name = entry.name, .drive = detail::empty_drive(DriveKind::belt)};
       read_axis({*entry.table, "axis." + entry.name, diagnostics_}, axis, entry);
       machine.axes.push_back(std::move(axis));
     }
+    find_axes_across(entries);
     add_carried_axes(entries, machine);
   }
 
   void read_axis(TableReader reader, machine::Axis& axis, AxisEntry& entry) {
-    axis::BeltAxis& drive = axis.drive;
-    if (const auto travel = reader.positive<Length>("travel", true, longest))
-      drive.travel = *travel;
-    read_moving_mass(reader, drive);
+    const auto* drive = reader.table(
+        "drive", true,
+        "{ kind = \"belt\", profile = \"GT 2 mm\", width = \"9 mm\", pulley_teeth = 20 }");
+    std::optional<TableReader> drive_reader{};
+    DriveKind kind = DriveKind::belt;
+    if (drive != nullptr) {
+      drive_reader.emplace(*drive, reader.path() + ".drive", diagnostics_);
+      kind = detail::read_drive_kind(*drive_reader, *drive);
+    }
+    axis.drive = detail::empty_drive(kind);
+    if (detail::is_turning(kind)) {
+      refuse_keys_of_straight_axes(reader, kind);
+    } else {
+      read_straight_axis(reader, axis, entry, kind);
+    }
+    const bool motor_known = read_motor(reader, motor_of(axis.drive));
+    if (const auto* t = reader.table(
+            "driver", true, "{ current = \"2.0 A\", current_is = \"rms\", microsteps = 16 }"))
+      detail::read_driver({*t, reader.path() + ".driver", diagnostics_},
+                          machine::driver_of(axis.drive),
+                          motor_known ? &motor_of(axis.drive) : nullptr);
+    if (drive_reader) detail::read_drive(*drive_reader, kind, axis, catalogue_);
+    if (const auto* t =
+            reader.table("want", true, "{ speed = \"600 mm/s\", acceleration = \"5 m/s^2\" }"))
+      read_want({*t, reader.path() + ".want", diagnostics_}, axis.want);
+    entry.across = detail::read_work(reader, kind, axis);
+    reader.finish();
+  }
+
+  static void refuse_keys_of_straight_axes(TableReader& reader, DriveKind kind) {
+    for (const std::string_view key :
+         {"travel", "moving_mass", "carries", "incline", "guide", "motors"}) {
+      if (const toml::node* node = reader.find(key, false, {})) {
+        reader.error(*node, detail::not_used_with(key, kind),
+                     "what turns is described by drive.workpiece, and one motor turns it");
+      }
+    }
+  }
+
+  static void read_straight_axis(TableReader& reader, machine::Axis& axis, AxisEntry& entry,
+                                 DriveKind kind) {
+    const Straight part = *straight(axis.drive);
+    if (const auto travel = reader.positive<Length>("travel", true, longest)) part.travel = *travel;
+    read_moving_mass(reader, part.moving);
     if (auto carries = reader.list_of_texts("carries")) entry.carries = std::move(*carries);
     if (const auto incline = reader.quantity<Angle>(
             "incline", false, "from 0 to 90 deg",
             [](const Angle& a) { return a >= degrees(0) && a <= degrees(90); }))
-      drive.incline = *incline;
+      part.incline = *incline;
     if (const auto* t = reader.table(
             "guide", true, "{ kind = \"profile rail\", friction = 0.004, drag = \"4 N\" }"))
-      read_guide({*t, reader.path() + ".guide", diagnostics_}, axis);
-    if (const auto motors = reader.whole("motors", false, 1, 2, "2"))
-      drive.motors = static_cast<int>(*motors);
-    const bool motor_known = read_motor(reader, drive);
-    if (const auto* t = reader.table(
-            "driver", true, "{ current = \"2.0 A\", current_is = \"rms\", microsteps = 16 }"))
-      read_driver({*t, reader.path() + ".driver", diagnostics_}, drive, motor_known);
-    if (const auto* t = reader.table(
-            "drive", true,
-            "{ kind = \"belt\", profile = \"GT 2 mm\", width = \"9 mm\", pulley_teeth = 20 }"))
-      read_belt_drive({*t, reader.path() + ".drive", diagnostics_}, axis);
-    if (const auto* t =
-            reader.table("want", true, "{ speed = \"600 mm/s\", acceleration = \"5 m/s^2\" }"))
-      read_want({*t, reader.path() + ".want", diagnostics_}, axis.want);
-    reader.finish();
+      read_guide({*t, reader.path() + ".guide", reader.diagnostics()}, part.guide, axis.assumed);
+    const int most_motors = kind == DriveKind::screw ? 4 : 2;
+    if (const auto motors = reader.whole("motors", false, 1, most_motors, "2"))
+      part.motors = static_cast<int>(*motors);
   }
 
-  static void read_moving_mass(TableReader& reader, axis::BeltAxis& drive) {
+  static void read_moving_mass(TableReader& reader, std::vector<axis::MovingPart>& moving) {
     constexpr std::string_view key = "moving_mass";
     const toml::node* node =
         reader.find(key, true, "\"1.9 kg\", or { beam = \"2.1 kg\", ends = \"1.6 kg\" }");
@@ -142,18 +188,18 @@ class MachineReader {
       if (table->empty()) reader.error(*node, "moving_mass must name at least one part");
       for (const auto& [name, value] : *table) {
         if (const auto mass = parts.positive<Mass>(name.str(), true, heaviest))
-          drive.moving.push_back({std::string(name.str()), *mass});
+          moving.push_back({std::string(name.str()), *mass});
       }
       parts.finish();
     } else if (const auto mass = reader.positive<Mass>(key, true, heaviest)) {
-      drive.moving.push_back({"the moving part", *mass});
+      moving.push_back({"the moving part", *mass});
     }
   }
 
-  static void read_guide(TableReader reader, machine::Axis& axis) {
+  static void read_guide(TableReader reader, parts::Guide& guide,
+                         std::vector<std::string>& assumed) {
     static const std::vector<std::string_view> kinds{"profile rail", "wheels", "round shaft",
                                                      "plain"};
-    parts::Guide& guide = axis.drive.guide;
     if (const auto kind = reader.choice("kind", true, kinds)) guide.kind = kinds[*kind];
     if (const auto blocks = reader.whole("blocks", false, 1, 64, "2"))
       guide.blocks = static_cast<int>(*blocks);
@@ -162,12 +208,12 @@ class MachineReader {
     if (const auto drag = reader.not_negative<Force>("drag", false, strongest)) {
       guide.drag = *drag;
     } else if (!reader.has("drag")) {
-      axis.assumed.emplace_back("no drag of the guide (guide.drag)");
+      assumed.emplace_back("no drag of the guide (guide.drag)");
     }
     reader.finish();
   }
 
-  bool read_motor(TableReader& reader, axis::BeltAxis& drive) {
+  bool read_motor(TableReader& reader, parts::StepperMotor& into) {
     const toml::node* node = reader.find("motor", false, {});
     if (node == nullptr) {
       std::string names;
@@ -179,149 +225,37 @@ class MachineReader {
       return false;
     }
     if (const toml::table* table = node->as_table()) {
-      auto motor = detail::read_motor({*table, reader.path() + ".motor", diagnostics_},
-                                      "motor of this file");
-      if (motor) drive.motor = std::move(*motor);
+      TableReader inner(*table, reader.path() + ".motor", diagnostics_);
+      if (table->contains("like")) return read_motor_like(inner, into);
+      auto motor = detail::read_motor(inner, "motor of this file");
+      if (motor) into = std::move(*motor);
       return motor.has_value();
     }
-    const auto name = reader.text("motor", true, "nema17 48mm 2A");
+    return take_catalogue_motor(reader, "motor", into);
+  }
+
+  bool take_catalogue_motor(TableReader& reader, std::string_view key, parts::StepperMotor& motor) {
+    const auto name = reader.text(key, true, "nema17 48mm 2A");
     if (!name) return false;
     const auto found = catalogue_.motors.find(*name);
     if (found == catalogue_.motors.end()) {
-      reader.unknown_word(*node, "motor", *name, names_of(catalogue_.motors));
+      reader.unknown_word(*reader.find(key, false, {}), "motor", *name,
+                          names_of(catalogue_.motors));
       return false;
     }
-    drive.motor = found->second;
+    motor = found->second;
     return true;
   }
 
-  static void read_driver(TableReader reader, axis::BeltAxis& drive, bool motor_known) {
-    parts::Driver& driver = drive.driver;
-    if (const auto current = reader.positive<Current>("current", true, amperes(50)))
-      driver.current = *current;
-    if (const auto is = reader.choice("current_is", true, {"rms", "peak"}))
-      driver.current_is = *is == 0 ? parts::CurrentIs::rms : parts::CurrentIs::peak;
-    const bool has_pulses = reader.has("pulses_per_turn");
-    const bool has_microsteps = reader.has("microsteps");
-    const auto pulses_a_turn = reader.whole("pulses_per_turn", false, 4, 1'000'000, "3200");
-    const auto microsteps = reader.whole("microsteps", false, 1, 5120, "16");
-    if (has_pulses && has_microsteps) {
-      reader.error(*reader.find("microsteps", false, {}),
-                   "pulses_per_turn and microsteps are both given",
-                   "keep the one that your driver's switches name");
-    } else if (!has_pulses && !has_microsteps) {
-      reader.missing("microsteps", "16, or pulses_per_turn = 3200");
-    } else if (pulses_a_turn) {
-      driver.pulses_per_turn = pulses(static_cast<double>(*pulses_a_turn));
-      if (motor_known &&
-          in_pulses(driver.pulses_per_turn) < in_full_steps(drive.motor.full_steps_per_turn)) {
-        reader.error(*reader.find("pulses_per_turn", false, {}),
-                     fmt::format("pulses_per_turn must be at least the motor's {:.0f} full steps, "
-                                 "got {}",
-                                 in_full_steps(drive.motor.full_steps_per_turn), *pulses_a_turn));
-      }
-    } else if (microsteps && motor_known) {
-      driver.pulses_per_turn =
-          drive.motor.full_steps_per_turn * pulses_per_full_step(static_cast<double>(*microsteps));
-    }
+  // A motor of the catalogue, and what its data sheet says of the shaft besides.
+  bool read_motor_like(TableReader& reader, parts::StepperMotor& motor) {
+    const bool known = take_catalogue_motor(reader, "like", motor);
+    detail::read_shaft(reader, motor);
     reader.finish();
+    return known;
   }
 
-  std::optional<parts::BeltProfile> read_profile(TableReader& reader) {
-    const toml::node* node = reader.find("profile", true, "\"GT 2 mm\"");
-    if (node == nullptr) return std::nullopt;
-    if (const toml::table* table = node->as_table()) {
-      return detail::read_belt_profile({*table, reader.path() + ".profile", diagnostics_},
-                                       "belt of this file");
-    }
-    const auto name = reader.text("profile", true, "GT 2 mm");
-    if (!name) return std::nullopt;
-    const auto found = catalogue_.belts.find(*name);
-    if (found != catalogue_.belts.end()) return found->second;
-    reader.unknown_word(*node, "belt profile", *name, names_of(catalogue_.belts));
-    return std::nullopt;
-  }
-
-  void read_belt_drive(TableReader reader, machine::Axis& axis) {
-    axis::BeltAxis& drive = axis.drive;
-    reader.choice("kind", true, {"belt"});
-    if (auto profile = read_profile(reader)) drive.belt.profile = std::move(*profile);
-    if (const auto width = reader.positive<Length>("width", true, millimetres(500)))
-      drive.belt.width = *width;
-    if (const auto tooth_count = reader.whole("pulley_teeth", true, 6, 500, "20"))
-      drive.pulley_teeth = static_cast<int>(*tooth_count);
-    if (const auto ends = reader.choice("belt", false, {"open ended", "closed loop", "welded"})) {
-      static constexpr std::array kinds{parts::BeltEnds::open, parts::BeltEnds::closed_loop,
-                                        parts::BeltEnds::welded};
-      drive.belt.ends = kinds.at(*ends);
-    }
-    if (const auto force = reader.positive<Force>("tension_per_strain", false, newtons(1e8))) {
-      drive.belt.profile.stiffness_per_width = *force / drive.belt.width;
-      drive.belt.profile.stiffness_source = "given in the machine file";
-    }
-    if (const auto* t = reader.table(
-            "stage", false,
-            "{ profile = \"GT 2 mm\", width = \"6 mm\", motor_teeth = 20, driven_teeth = 60, "
-            "centre_distance = \"90 mm\" }"))
-      read_stage({*t, reader.path() + ".stage", diagnostics_}, drive);
-    read_span(reader, axis);
-    if (const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.95")) {
-      drive.efficiency = *efficiency;
-    } else if (!reader.has("efficiency")) {
-      const double stages = drive.stage ? usual_belt_efficiency : 1.0;
-      drive.efficiency = Efficiency(usual_belt_efficiency * stages);
-      axis.assumed.push_back(fmt::format("efficiency {} of the belts (drive.efficiency)",
-                                         significant(drive.efficiency.value(), 3)));
-    }
-    if (const auto inertia =
-            reader.not_negative<Inertia>("pulley_inertia", false, kilogram_square_metres(1))) {
-      drive.pulley_inertia = *inertia;
-    } else if (!reader.has("pulley_inertia") && drive.pulley_teeth > 0 &&
-               !is_unset(drive.belt.width) && drive.belt.profile.pitch_millimetres > Fraction(0)) {
-      drive.pulley_inertia =
-          belt::assumed_pulley_inertia(drive.belt.profile, drive.belt.width, drive.pulley_teeth);
-      axis.assumed.push_back(
-          fmt::format("{} for each pulley, a solid aluminium one "
-                      "(drive.pulley_inertia)",
-                      drive.pulley_inertia));
-    }
-    reader.finish();
-  }
-
-  static void read_span(TableReader& reader, machine::Axis& axis) {
-    axis::BeltAxis& drive = axis.drive;
-    const auto span = reader.positive<Length>("span", false, longest);
-    if (span && !is_unset(drive.travel) && *span < drive.travel) {
-      reader.error(*reader.find("span", false, {}),
-                   fmt::format("span must be at least the travel of {}, got {}",
-                               print_plain(drive.travel), print_plain(*span)),
-                   "span is the distance from the centre of the drive pulley to that of the idler");
-    } else if (span) {
-      drive.span = *span;
-    } else if (!reader.has("span")) {
-      drive.span = drive.travel + span_beyond_travel;
-      axis.assumed.push_back(fmt::format("pulleys {} apart, travel and {} (drive.span)", drive.span,
-                                         span_beyond_travel));
-    }
-  }
-
-  void read_stage(TableReader reader, axis::BeltAxis& drive) {
-    parts::BeltStage stage;
-    const auto profile = read_profile(reader);
-    const auto width = reader.positive<Length>("width", true, millimetres(500));
-    const auto motor_teeth = reader.whole("motor_teeth", true, 6, 500, "20");
-    const auto driven_teeth = reader.whole("driven_teeth", true, 6, 500, "60");
-    const auto distance = reader.positive<Length>("centre_distance", true, metres(5));
-    reader.finish();
-    if (!profile || !width || !motor_teeth || !driven_teeth || !distance) return;
-    stage.profile = *profile;
-    stage.width = *width;
-    stage.motor_teeth = static_cast<int>(*motor_teeth);
-    stage.driven_teeth = static_cast<int>(*driven_teeth);
-    stage.centre_distance = *distance;
-    drive.stage = std::move(stage);
-  }
-
+  // Of a turning axis, speed and acceleration are those of the surface of its heaviest workpiece.
   static void read_want(TableReader reader, machine::Want& want) {
     if (const auto speed = reader.positive<Speed>("speed", true, fastest)) want.speed = *speed;
     if (const auto a = reader.positive<Acceleration>("acceleration", true, hardest))
@@ -331,6 +265,24 @@ class MachineReader {
     if (const auto e = reader.positive<Length>("corner_error", false, metres(1)))
       want.corner_error = *e;
     reader.finish();
+  }
+
+  // The axis across a raster is another one of the file.
+  void find_axes_across(const std::vector<AxisEntry>& entries) {
+    for (const AxisEntry& entry : entries) {
+      if (entry.across == nullptr) continue;
+      TableReader reader(*entry.table, "", diagnostics_);
+      const std::string& name = **entry.across->as_string();
+      std::vector<std::string> others;
+      for (const AxisEntry& other : entries)
+        if (other.name != entry.name) others.push_back(other.name);
+      if (name == entry.name) {
+        reader.error(*entry.across, "across must name another axis",
+                     "the one that steps from line to line");
+      } else if (std::find(others.begin(), others.end(), name) == others.end()) {
+        reader.unknown_word(*entry.across, "axis", name, others);
+      }
+    }
   }
 
   // A carried axis adds all that moves with it, itself and what it carries in turn.
@@ -364,21 +316,16 @@ class MachineReader {
       state[i] = 1;
       for (const std::size_t k : carried[i]) {
         self(self, k);
-        machine.axes[i].drive.moving.push_back({.name = "axis " + entries[k].name,
-                                                .mass = axis::moving_mass(machine.axes[k].drive),
-                                                .travels_along_beam = true});
+        // A workpiece with an error has no mass; then nobody asks for this sum.
+        if (!diagnostics_.empty()) continue;
+        straight(machine.axes[i].drive)
+            ->moving.push_back({.name = "axis " + entries[k].name,
+                                .mass = machine::moving_mass(machine.axes[k].drive),
+                                .travels_along_beam = true});
       }
       state[i] = 2;
     };
     for (std::size_t i = 0; i < entries.size(); ++i) add(add, i);
-  }
-
-  template <class Map>
-  static std::vector<std::string> names_of(const Map& map) {
-    std::vector<std::string> names;
-    names.reserve(map.size());
-    for (const auto& [name, value] : map) names.push_back(name);
-    return names;
   }
 
   std::string_view text_;

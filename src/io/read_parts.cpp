@@ -89,6 +89,13 @@ std::optional<parts::Reconnection> read_leads(TableReader& reader) {
 
 }  // namespace
 
+void read_shaft(TableReader& reader, parts::StepperMotor& motor) {
+  if (const auto shaft = reader.positive<Length>("shaft", false, millimetres(100)))
+    motor.shaft_diameter = *shaft;
+  if (const auto load = reader.positive<Force>("shaft_load", false, newtons(20'000)))
+    motor.shaft_load = *load;
+}
+
 std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::string& name) {
   parts::StepperMotor motor;
   motor.name = name;
@@ -107,6 +114,7 @@ std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::str
   const auto source = reader.text("source", false, "data sheet of the maker");
   const auto detent = reader.positive<Torque>("detent_torque", false, newton_metres(10));
   const auto frame = reader.whole("frame", false, 8, 42, "17");
+  read_shaft(reader, motor);
   const auto wiring = read_leads(reader);
   bool curves_are_good = true;
   if (const toml::node* published = reader.find("published", false, {})) {
@@ -144,6 +152,60 @@ std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::str
   if (detent) motor.detent_torque = *detent;
   if (frame) motor.frame = static_cast<int>(*frame);
   return wiring ? parts::reconnected(motor, *wiring) : motor;
+}
+
+void read_driver(TableReader reader, parts::Driver& driver, const parts::StepperMotor* motor) {
+  if (const auto current = reader.positive<Current>("current", true, amperes(50)))
+    driver.current = *current;
+  if (const auto is = reader.choice("current_is", true, {"rms", "peak"}))
+    driver.current_is = *is == 0 ? parts::CurrentIs::rms : parts::CurrentIs::peak;
+  const auto standstill = reader.positive<Current>("standstill", false, amperes(50));
+  if (standstill && !is_unset(driver.current) && *standstill > driver.current) {
+    reader.error(*reader.find("standstill", false, {}),
+                 fmt::format("standstill must be at most the current of {}, got {}",
+                             print_plain(driver.current), print_plain(*standstill)),
+                 "standstill is the reduced setting at rest, in the same sense as current");
+  } else if (standstill) {
+    driver.at_rest = *standstill;
+  }
+  if (const auto highest = reader.positive<Voltage>("highest_voltage", false, volts(400)))
+    driver.highest = *highest;
+  const bool has_pulses = reader.has("pulses_per_turn");
+  const bool has_microsteps = reader.has("microsteps");
+  const auto pulses_a_turn = reader.whole("pulses_per_turn", false, 4, 1'000'000, "3200");
+  const auto microsteps = reader.whole("microsteps", false, 1, 5120, "16");
+  if (has_pulses && has_microsteps) {
+    reader.error(*reader.find("microsteps", false, {}),
+                 "pulses_per_turn and microsteps are both given",
+                 "keep the one that your driver's switches name");
+  } else if (!has_pulses && !has_microsteps) {
+    reader.missing("microsteps", "16, or pulses_per_turn = 3200");
+  } else if (pulses_a_turn) {
+    driver.pulses_per_turn = pulses(static_cast<double>(*pulses_a_turn));
+    if (motor != nullptr &&
+        in_pulses(driver.pulses_per_turn) < in_full_steps(motor->full_steps_per_turn)) {
+      reader.error(*reader.find("pulses_per_turn", false, {}),
+                   fmt::format("pulses_per_turn must be at least the motor's {:.0f} full steps, "
+                               "got {}",
+                               in_full_steps(motor->full_steps_per_turn), *pulses_a_turn));
+    }
+  } else if (microsteps && motor != nullptr) {
+    driver.pulses_per_turn =
+        motor->full_steps_per_turn * pulses_per_full_step(static_cast<double>(*microsteps));
+  }
+  reader.finish();
+}
+
+void read_supply(TableReader reader, parts::Supply& supply) {
+  if (const auto v = reader.positive<Voltage>("voltage", true, volts(400))) supply.voltage = *v;
+  if (const auto p = reader.positive<Power>("power", true, watts(20'000))) supply.power = *p;
+  if (const auto share = reader.ratio<Simultaneity>("simultaneity", false, "0.7"))
+    supply.simultaneity = *share;
+  if (const auto r = reader.not_negative<Resistance>("resistance", false, ohms(10)))
+    supply.resistance = *r;
+  if (const auto c = reader.positive<Capacitance>("capacitance", false, farads(1)))
+    supply.capacitance = *c;
+  reader.finish();
 }
 
 }  // namespace pitchline::io::detail

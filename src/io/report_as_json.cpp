@@ -31,6 +31,7 @@ Json as_json(const check::Finding& f) {
   j["reason"] = f.reason;
   j["remedy"] = f.remedy;
   j["source"] = f.source;
+  j["formula"] = f.formula;
   j["details"] = Json::array();
   for (const check::Detail& d : f.details) {
     Json detail = as_json(d.value);
@@ -40,10 +41,58 @@ Json as_json(const check::Finding& f) {
   return j;
 }
 
-Json as_json(const std::vector<check::Finding>& findings) {
-  Json list = Json::array();
-  for (const check::Finding& f : findings) list.push_back(as_json(f));
-  return list;
+Json as_json(const check::Binding& b) {
+  Json j;
+  j["key"] = b.key;
+  j["what"] = b.what;
+  j["allowed"] = as_json(Measure(b.allowed));
+  // Without it, "no number" could mean either.
+  j["known"] = !is_unset(b.allowed);
+  if (b.speed_limit) j["speed_limit"] = as_json(Measure(*b.speed_limit));
+  j["margin"] = number_or_null(b.margin);
+  j["verdict"] = check::word(b.verdict);
+  j["reason"] = b.reason;
+  return j;
+}
+
+Json as_json(const check::Influence& i) {
+  const auto side = [](const std::string& text, Acceleration allowed, double change,
+                       const std::string& binds) {
+    Json j;
+    j["value_text"] = text;
+    j["allowed"] = as_json(Measure(allowed));
+    j["change"] = number_or_null(change);
+    j["binds"] = binds;
+    return j;
+  };
+  Json j;
+  j["what"] = i.what;
+  j["tenth_less"] = side(i.less, i.allowed_less, i.change_less, i.binds_less);
+  j["tenth_more"] = side(i.more, i.allowed_more, i.change_more, i.binds_more);
+  return j;
+}
+
+Json as_json(const check::SpeedPoint& p) {
+  Json j;
+  j["speed"] = as_json(Measure(p.speed));
+  j["allowed"] = as_json(Measure(p.allowed));
+  j["textbook"] = as_json(Measure(p.textbook));
+  return j;
+}
+
+Json as_json(const check::MoveTimePoint& p) {
+  Json j;
+  j["acceleration"] = as_json(Measure(p.acceleration));
+  j["speed"] = as_json(Measure(p.speed));
+  j["time"] = as_json(Measure(p.time));
+  return j;
+}
+
+template <class T>
+Json list_as_json(const std::vector<T>& list) {
+  Json j = Json::array();
+  for (const T& each : list) j.push_back(as_json(each));
+  return j;
 }
 
 }  // namespace
@@ -59,10 +108,20 @@ std::string report_as_json(const check::Report& report) {
     j["name"] = axis.name;
     j["parts"] = axis.parts;
     j["assumed"] = axis.assumed;
-    j["findings"] = as_json(axis.findings);
+    j["wanted_speed"] = as_json(Measure(axis.wanted_speed));
+    j["wanted_acceleration"] = as_json(Measure(axis.wanted_acceleration));
+    j["textbook_acceleration"] = as_json(Measure(axis.textbook));
+    j["binds"] = list_as_json(axis.binds);
+    j["influences"] = list_as_json(axis.influences);
+    if (axis.capability) {
+      j["stroke"] = as_json(Measure(axis.capability->stroke));
+      j["acceleration_over_speed"] = list_as_json(axis.capability->over_speed);
+      j["move_time"] = list_as_json(axis.capability->move_time);
+    }
+    j["findings"] = list_as_json(axis.findings);
     root["axes"].push_back(std::move(j));
   }
-  root["common"] = as_json(report.common);
+  root["common"] = list_as_json(report.common);
   root["cautions"] = report.cautions;
   return root.dump(2) + "\n";
 }

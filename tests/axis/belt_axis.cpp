@@ -246,5 +246,58 @@ TEST_CASE("a stage makes the axis softer, by its two strands at the square of it
   CHECK(is_unset(axis::smallest_stiffness(drive)));
 }
 
+// 3 kg of beam and 0.9 kg of head on one motor, with a steel shaft of 12 mm by 1 m to the far belt.
+BeltAxis shaft_driven() {
+  BeltAxis drive = pair();
+  drive.motors = 1;
+  drive.belt_distance = metres(1.1);
+  drive.cross_shaft =
+      axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(12),
+                                     .length = metres(1),
+                                     .shear_modulus = structure::steel_shear_modulus},
+                           .density = kilograms_per_cubic_metre(7850)};
+  return drive;
+}
+
+TEST_CASE("a cross shaft brings its own inertia, a second pair of pulleys and a second belt",
+          "[axis][property]") {
+  const BeltAxis drive = shaft_driven();
+  BeltAxis without = drive;
+  without.cross_shaft.reset();
+  // pi/32 rho L d^4 = 0.0981748 * 7850 * 1 * 0.012^4 = 1.59807e-5 kg m^2; pulleys 2 * 2e-7 more.
+  const double more = 1.59807e-5 + 4e-7;
+  CHECK_THAT(in_kilogram_square_metres(axis_at_motor(drive).motor_side_inertia -
+                                       axis_at_motor(without).motor_side_inertia),
+             WithinRel(more, 1e-5));
+  // 1.4 g/(m mm) * 9 mm * 2 * 1.7 m for the one belt; the motor moves all of both.
+  CHECK_THAT(in_kilograms(axis_at_motor(drive).mass), WithinRel(3.9 + 2 * 0.04284, 1e-12));
+  CHECK_THAT(in_kilograms(axis_at_motor(without).mass), WithinRel(3.9 + 0.04284, 1e-12));
+}
+
+TEST_CASE("a cross shaft makes the gantry as soft as its far side is for its share of the mass",
+          "[axis][property]") {
+  const BeltAxis drive = shaft_driven();
+  BeltAxis without = drive;
+  without.cross_shaft.reset();
+  const double belt = in_newtons_per_metre(axis::smallest_stiffness(without));
+  // G pi d^4/32 / L = 79.3e9 * 2.03575e-9 = 161.435 N m/rad; over t^2 with t = 40 mm/turn.
+  const double t = 0.04 / (2.0 * std::numbers::pi);
+  const double shaft = 161.435 / (t * t);
+  const double far = 1.0 / (1.0 / belt + 1.0 / shaft);
+  // Far side 3/2 + 0.9 = 2.4 kg of 3.9.
+  CHECK_THAT(in_newtons_per_metre(axis::smallest_stiffness(drive)),
+             WithinRel(far * 3.9 / 2.4, 1e-5));
+}
+
+TEST_CASE("a cross shaft goes with one motor and a known distance of the belts", "[axis][error]") {
+  BeltAxis bad = shaft_driven();
+  bad.motors = 2;
+  CHECK_THROWS_MATCHES(axis_at_motor(bad), InvalidInput,
+                       Message("motors with a cross shaft must be 1, got 2"));
+  bad = shaft_driven();
+  bad.cross_shaft->shaft.diameter = unset<Length>();
+  CHECK_THROWS_AS(axis_at_motor(bad), InvalidInput);
+}
+
 }  // namespace
 }  // namespace pitchline

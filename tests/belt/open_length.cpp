@@ -57,6 +57,12 @@ TEST_CASE("order_length of a loop clamped at the carriage adds up by hand", "[be
   CHECK_THAT(met.to_order - met.least, IsNear(millimetres(1), millimetres(1e-9)));
   run.ending.teeth_in_each_clamp = 6;
   CHECK_FALSE(order_length(run).clamps_hold_enough);
+  // [Elatech] p. 52: heavy cord asks for 12.
+  run.profile.construction = parts::Construction::polyurethane_heavy_steel;
+  run.ending.teeth_in_each_clamp = 11;
+  CHECK_FALSE(order_length(run).clamps_hold_enough);
+  run.ending.teeth_in_each_clamp = 12;
+  CHECK(order_length(run).clamps_hold_enough);
 }
 
 TEST_CASE("order_length with unequal pulleys is the closed belt less the gap", "[belt][property]") {

@@ -149,6 +149,17 @@ TEST_CASE("wall_under_teeth leaves a fraction of a millimetre in the smallest pu
   CHECK(wall_under_teeth(gt2, 12, millimetres(6)) < metres(0));
 }
 
+TEST_CASE("bore_at_grooves is the bore that leaves no wall", "[belt][property]") {
+  parts::BeltProfile profile = profile_with(Fraction(2), 0.254);
+  CHECK(is_unset(belt::bore_at_grooves(profile, 20)));
+  profile.tooth_height = {millimetres(0.76), "test"};
+  // 40/pi - 2 * 0.254 - 2 * 0.76 mm.
+  CHECK_THAT(in_millimetres(belt::bore_at_grooves(profile, 20)),
+             WithinRel(40.0 / std::numbers::pi - 2.028, 1e-12));
+  CHECK_THAT(in_millimetres(wall_under_teeth(profile, 20, belt::bore_at_grooves(profile, 20))),
+             Catch::Matchers::WithinAbs(0.0, 1e-12));
+}
+
 TEST_CASE("inertia of a pulley adds its rings", "[belt][property]") {
   // By hand, aluminium 2700 kg/m3: teeth 20 x 10 mm, two flanges 24 x 1 mm, hub 16 x 6 mm, bore 5.
   // pi rho/32 = 265.0719; l (d^4 - b^4): 0.010 (1.6e-7 - 6.25e-10) = 1.59375e-9;

@@ -4,6 +4,7 @@
 #include <limits>
 
 #include "pitchline/belt/pulley.hpp"
+#include "pitchline/belt/service_factor.hpp"
 #include "support/catch.hpp"
 #include "support/is_near.hpp"
 
@@ -13,7 +14,6 @@ namespace {
 using belt::allowable_pull;
 using belt::allowable_tension;
 using belt::margin;
-using belt::service_factor;
 using belt::tooth_force;
 using belt::tooth_force_per_width;
 using belt::width_for_teeth;
@@ -202,28 +202,6 @@ TEST_CASE("clamp_teeth and clamp_length follow the maker's rule", "[belt][publis
              WithinRel(35.0, 1e-15));
 }
 
-TEST_CASE("service_factor gives the printed table", "[belt][published]") {
-  // [GT3 manual] p. 11, Q.
-  using belt::DailyUse;
-  using belt::DriveClass;
-  const auto row = [](DriveClass drive, double a, double b, double c) {
-    CHECK_THAT(service_factor(drive, DailyUse::up_to_8_hours), WithinRel(a, 1e-15));
-    CHECK_THAT(service_factor(drive, DailyUse::up_to_16_hours), WithinRel(b, 1e-15));
-    CHECK_THAT(service_factor(drive, DailyUse::up_to_24_hours), WithinRel(c, 1e-15));
-  };
-  row(DriveClass::office_normal_torque, 1.0, 1.2, 1.4);
-  row(DriveClass::office_high_torque, 1.2, 1.4, 1.6);
-  row(DriveClass::machine_tool_normal_torque, 1.3, 1.5, 1.7);
-  row(DriveClass::machine_tool_high_torque, 1.6, 1.8, 2.0);
-  // The printed rows: < 1.25, 1.25-1.74, 1.75-2.49, 2.5-3.49, >= 3.5.
-  CHECK(belt::speed_up_addition(0.5) == 0.0);
-  CHECK(belt::speed_up_addition(1.24) == 0.0);
-  CHECK(belt::speed_up_addition(1.25) == 0.1);
-  CHECK(belt::speed_up_addition(1.75) == 0.2);
-  CHECK(belt::speed_up_addition(2.5) == 0.3);
-  CHECK(belt::speed_up_addition(3.5) == 0.4);
-}
-
 TEST_CASE("the strength formulas refuse what their tables exclude", "[belt][error]") {
   const Belt good = polyurethane(BeltEnds::open, 10);
   Belt no_width = good;
@@ -244,7 +222,6 @@ TEST_CASE("the strength formulas refuse what their tables exclude", "[belt][erro
   CHECK_THROWS_MATCHES(margin({}, newtons(-1)), InvalidInput,
                        Message("required force must be >= 0, got -1 N"));
   CHECK_THROWS_AS(belt::clamp_length({}), InvalidInput);
-  CHECK_THROWS_AS(belt::speed_up_addition(0), InvalidInput);
   CHECK_FALSE(belt::breaking_load(good).known());
 }
 

@@ -55,6 +55,26 @@ TEST_CASE("slack_free_tension of a worked gantry", "[belt][property]") {
              IsNear(newtons(11.647059), newtons(1e-6)));
 }
 
+TEST_CASE("slackening_force is the force for which slack_free_tension asks", "[belt][property]") {
+  const double travel = GENERATE(0.3, 0.8, 0.99);
+  const double force = GENERATE(2.0, 25.0);
+  CAPTURE(travel, force);
+  const CarriageDrive drive{.span = metres(1), .travel = metres(travel), .force = newtons(force)};
+  CHECK_THAT(
+      in_newtons(belt::slackening_force(metres(1), metres(travel), slack_free_tension(drive))),
+      WithinRel(force, 1e-14));
+  CHECK(belt::slackening_force(metres(1), metres(travel), newtons(0)) == newtons(0));
+}
+
+TEST_CASE("a pair of strands shares its pull until one is slack", "[belt][property]") {
+  // 10 N each and 12 N of pull: 16 and 4 N. 30 N of pull are more than twice 10 N: 30 and none.
+  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(12)) == newtons(16));
+  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(20)) == newtons(20));
+  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(30)) == newtons(30));
+  CHECK_THROWS_AS(belt::largest_tension_of_pair(newtons(-1), newtons(1)), InvalidInput);
+  CHECK_THROWS_AS(belt::largest_tension_of_pair(newtons(1), unset<Force>()), InvalidInput);
+}
+
 TEST_CASE("largest_strand_tension is the largest of a scan and at most pretension plus force",
           "[belt][property]") {
   const double pretension = GENERATE(0.0, 6.0, 11.0, 40.0);
@@ -223,6 +243,9 @@ TEST_CASE("the tension formulas refuse what their tables exclude", "[belt][error
   CHECK_THROWS_AS(shaft_load(newtons(1), unset<Force>(), degrees(180)), InvalidInput);
   CHECK_THROWS_AS(shaft_load(newtons(1), newtons(1), degrees(0)), InvalidInput);
   CHECK_THROWS_AS(belt::shaft_load_at_rest(unset<Force>()), InvalidInput);
+  CHECK_THROWS_MATCHES(belt::slackening_force(metres(1), metres(0.5), unset<Force>()), InvalidInput,
+                       Message("pretension must be >= 0, got nan N"));
+  CHECK_THROWS_AS(belt::slackening_force(metres(1), metres(1), newtons(1)), InvalidInput);
 }
 
 }  // namespace

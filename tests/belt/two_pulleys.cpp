@@ -166,6 +166,19 @@ TEST_CASE("the wraps of a pair add up to one turn, the larger pulley has more",
              WithinRel(60 * in_degrees(w.first.angle) / 360, 1e-14));
 }
 
+TEST_CASE("free_strand is what the wraps leave of the belt", "[belt][property]") {
+  // L = 2 t + R1 wrap1 + R2 wrap2.
+  const double distance = GENERATE(26.0, 60.0, 400.0);
+  const belt::TwoPulleys pair = pulleys(Fraction(2), 20, 60);
+  const auto wraps = pair_wraps(pair, millimetres(distance));
+  const double on_pulleys = 20.0 / std::numbers::pi * in_radians(wraps.first.angle) +
+                            60.0 / std::numbers::pi * in_radians(wraps.second.angle);
+  const double length = in_millimetres(belt_length(pair, millimetres(distance)));
+  CHECK_THAT(in_millimetres(belt::free_strand(pair, millimetres(distance))),
+             WithinRel((length - on_pulleys) / 2.0, 1e-9));
+  CHECK_THROWS_AS(belt::free_strand(pair, millimetres(25)), OutsideValidity);
+}
+
 TEST_CASE("nearest_whole_tooth_belt is not farther than its neighbours", "[belt][property]") {
   const double c = GENERATE(40.0, 61.3, 99.9, 300.0);
   CAPTURE(c);

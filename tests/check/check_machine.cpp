@@ -46,7 +46,7 @@ double detail(const Finding& finding, const std::string& label) {
 }
 
 machine::Want& want(Machine& machine) { return machine.axes.front().want; }
-axis::BeltAxis& drive(Machine& machine) { return machine.axes.front().drive; }
+axis::BeltAxis& drive(Machine& machine) { return machine::belt_drive(machine.axes.front()); }
 
 TEST_CASE("the kite loft is checked in full and holds", "[check][property]") {
   const Machine loft = kite_loft();
@@ -64,11 +64,27 @@ TEST_CASE("the kite loft is checked in full and holds", "[check][property]") {
     CHECK(f.verdict != Verdict::unsure);
     if (f.verdict == Verdict::holds) CHECK(f.remedy.empty());
   }
-  CHECK(keys == std::set<std::string>{
-                    "inertia", "constant_speed_torque", "accelerating_torque", "pull_out_torque",
-                    "torque_margin", "acceleration", "position_error", "corner_error",
-                    "steps_per_mm", "pulse_rate", "driver_current", "winding_heat", "belt_tension",
-                    "tooth_mesh", "smallest_pulley", "microsteps", "stability"});
+  CHECK(keys == std::set<std::string>{"inertia",
+                                      "constant_speed_torque",
+                                      "accelerating_torque",
+                                      "pull_out_torque",
+                                      "torque_margin",
+                                      "acceleration",
+                                      "position_error",
+                                      "corner_error",
+                                      "steps_per_mm",
+                                      "pulse_rate",
+                                      "driver_current",
+                                      "winding_heat",
+                                      "belt_tension",
+                                      "tooth_mesh",
+                                      "smallest_pulley",
+                                      "pulley_bore",
+                                      "shaft_load",
+                                      "microsteps",
+                                      "stability",
+                                      "supply_voltage",
+                                      "residual_vibration"});
   CHECK(report.worst() < Verdict::unsure);
   // Errors that nobody asked for are not judged.
   Machine silent = loft;
@@ -153,8 +169,8 @@ TEST_CASE("acceleration and torque margin always agree whether an axis fails",
 TEST_CASE("at the largest acceleration the torque margin is the one wanted", "[check][property]") {
   Machine m = kite_loft();
   want(m).acceleration = metres_per_second_squared(found(m, "acceleration").value.coherent());
-  CHECK_THAT(found(m, "torque_margin").value.coherent(), WithinRel(1.1, 1e-12));
-  CHECK_THAT(found(m, "torque_margin").margin, WithinRel(1.0, 1e-12));
+  CHECK_THAT(found(m, "torque_margin").value.coherent(), WithinRel(1.1, 2e-6));
+  CHECK_THAT(found(m, "torque_margin").margin, WithinRel(1.0, 2e-6));
 }
 
 TEST_CASE("a belt of unknown stiffness leaves the errors unsure and says what to give",
@@ -206,21 +222,24 @@ TEST_CASE("a motor without torque fails even where nothing resists it", "[check]
 }
 
 TEST_CASE("the position error is stretch, load angle and step error by hand", "[check][property]") {
-  const Machine m = kite_loft();
+  Machine m = kite_loft();
+  // A long stroke: what the first ramp leaves has died down before the second, so that the start
+  // asks most.
+  want(m).stroke = millimetres(1500);
   const Finding f = found(m, "position_error");
   // At 300 mm/s: force 0.004*0.9*g + 4 N on 28 035 N (1/1.6 m + 1/1.8 m).
   const double force = 0.004 * 0.9 * 9.80665 + 4.0;
   const double stiffness = 28'035.0 * (1.0 / 1.6 + 1.0 / 1.8);
-  CHECK_THAT(detail(f, "belt stretch"), WithinRel(force / stiffness, 1e-12));
-  CHECK_THAT(detail(f, "belt stiffness, smallest"), WithinRel(stiffness, 1e-12));
+  CHECK_THAT(detail(f, "stretch of the drive"), WithinRel(force / stiffness, 1e-12));
+  CHECK_THAT(detail(f, "stiffness of the drive, smallest"), WithinRel(stiffness, 1e-12));
   // 5 % of a full step of 40 mm / 200.
   CHECK_THAT(detail(f, "step error of the motor"), WithinRel(0.05 * 0.2e-3, 1e-12));
   // The torque over the dependable share at this speed against 0.55 N*m: a lag of asin, 50 pole
   // pairs.
   const double radius = 0.04 / (2.0 * std::numbers::pi);
   const motor::PullOutCurve curve(
-      m.axes.front().drive.motor,
-      {m.supply.voltage, parts::current_amplitude(m.axes.front().drive.driver)});
+      machine::belt_drive(m.axes.front()).motor,
+      {m.supply.voltage, parts::current_amplitude(machine::belt_drive(m.axes.front()).driver)});
   const AngularSpeed speed = radians_per_second(0.3 / radius);
   const double share = number(curve.for_verdict(speed).torque / curve.loss_free(speed).torque);
   CHECK(share < 1.0);
@@ -233,7 +252,7 @@ TEST_CASE("the position error is stretch, load angle and step error by hand", "[
   const Finding corner = found(m, "corner_error");
   const double inertial = (0.9 + 2 * 1.7 * 0.009 * 1.4) * 2.0;
   const double peak = force + inertial + std::sqrt(inertial * inertial + 2.0 * inertial * force);
-  CHECK_THAT(detail(corner, "belt stretch"), WithinRel(peak / stiffness, 1e-12));
+  CHECK_THAT(detail(corner, "stretch of the drive"), WithinRel(peak / stiffness, 1e-12));
 }
 
 TEST_CASE("steps per mm turn at the position error that is asked for", "[check][property]") {
@@ -377,6 +396,7 @@ TEST_CASE("check_machine refuses a machine without its limits", "[check][error]"
 
 TEST_CASE("the belt is judged at the peak of the start by hand", "[check][property]") {
   Machine m = kite_loft();
+  want(m).stroke = millimetres(1500);  // long enough that the start asks most
   const double friction = 0.004 * 0.9 * 9.80665 + 4.0;
   const double inertial = (0.9 + 2 * 1.7 * 0.009 * 1.4) * 2.0;
   const double peak =
@@ -385,10 +405,11 @@ TEST_CASE("the belt is judged at the peak of the start by hand", "[check][proper
   const double tension = peak * (1.0 - 0.1 / 3.4);
   const Finding strand = found(m, "belt_tension");
   CHECK_THAT(detail(strand, "tension to set, each strand"), WithinRel(tension, 1e-9));
-  CHECK_THAT(strand.value.coherent(), WithinRel(2.0 * tension, 1e-9));
-  CHECK_THAT(strand.margin, WithinRel(39.0 / (2.0 * tension), 1e-9));
+  CHECK_THAT(detail(strand, "without service factor"), WithinRel(2.0 * tension, 1e-9));
+  CHECK_THAT(detail(strand, "margin without service factor"),
+             WithinRel(39.0 / (2.0 * tension), 1e-9));
   const Finding teeth = found(m, "tooth_mesh");
-  CHECK_THAT(teeth.value.coherent(), WithinRel(peak, 1e-9));
+  CHECK_THAT(detail(teeth, "without service factor"), WithinRel(peak, 1e-9));
   CHECK_THAT(teeth.limit.coherent(), WithinRel(39.0, 1e-9));  // ten teeth mesh: no deduction
 
   drive(m).belt.profile.open_ended_tension.rows.front().value = newtons(2.0 * tension - 0.01);

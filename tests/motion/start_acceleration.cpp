@@ -15,6 +15,7 @@ using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;
 using motion::AxisAtMotor;
 using motion::rigid_acceleration;
+using motion::rigid_belt_acceleration;
 using motion::soft_belt_acceleration;
 using motion::soft_belt_peak_torque;
 using testing::IsNear;
@@ -217,6 +218,33 @@ TEST_CASE("an axis whose torque does not overcome friction and gravity does not 
   CHECK(soft_belt_acceleration(axis, 1.01 * just) > metres_per_second_squared(0));
 }
 
+TEST_CASE("rigid_belt_acceleration gives the integrated step bounds", "[motion][published]") {
+  // reference/published/step_accel_bounds.csv, as above: closed form to its 8 digits, integration
+  // to 7. T/t is 100 N and M is 1 kg, so the ratio of the table is a hundredth of the result.
+  for (const testing::CsvRow& row : testing::published("step_accel_bounds.csv")) {
+    const double phi = row.number("friction_over_pullout");
+    CAPTURE(phi);
+    const AxisAtMotor axis{.transmission = metres(0.01) / radian,
+                           .mass = kilograms(1),
+                           .friction = newtons(100.0 * phi)};
+    const double met =
+        in_metres_per_second_squared(rigid_belt_acceleration(axis, newton_metres(1))) / 100.0;
+    CHECK_THAT(met, WithinAbs(row.number("rigid_equal_area_Ma_over_T"), 1e-8));
+    CHECK_THAT(met, WithinAbs(row.number("rigid_simulated"), 2e-7));
+  }
+}
+
+TEST_CASE(
+    "a rigid drive survives a harder start than a soft one and a softer one than algebra says",
+    "[motion][property]") {
+  const double torque = GENERATE(take(20, random(0.0, 0.5)));
+  CAPTURE(torque);
+  const AxisAtMotor axis = testing::inclined_axis();
+  const Torque t = newton_metres(torque);
+  CHECK(soft_belt_acceleration(axis, t) <= rigid_belt_acceleration(axis, t));
+  CHECK(rigid_belt_acceleration(axis, t) <= rigid_acceleration(axis, t));
+}
+
 TEST_CASE("the start accelerations refuse what their tables exclude", "[motion][error]") {
   const AxisAtMotor good = testing::inclined_axis();
   AxisAtMotor bad = good;
@@ -226,12 +254,15 @@ TEST_CASE("the start accelerations refuse what their tables exclude", "[motion][
   CHECK_THROWS_MATCHES(motion::accelerated_mass(bad), InvalidInput, Message(mass));
   CHECK_THROWS_MATCHES(rigid_acceleration(bad, one), InvalidInput, Message(mass));
   CHECK_THROWS_MATCHES(soft_belt_acceleration(bad, one), InvalidInput, Message(mass));
+  CHECK_THROWS_MATCHES(rigid_belt_acceleration(bad, one), InvalidInput, Message(mass));
   CHECK_THROWS_MATCHES(soft_belt_peak_torque(bad, metres_per_second_squared(1)), InvalidInput,
                        Message(mass));
   const char* torque = "torque must be >= 0, got nan N*m";
   CHECK_THROWS_MATCHES(rigid_acceleration(good, unset<Torque>()), InvalidInput, Message(torque));
   CHECK_THROWS_MATCHES(soft_belt_acceleration(good, unset<Torque>()), InvalidInput,
                        Message(torque));
+  CHECK_THROWS_MATCHES(rigid_belt_acceleration(good, newton_metres(-1)), InvalidInput,
+                       Message("torque must be >= 0, got -1 N*m"));
   CHECK_THROWS_MATCHES(soft_belt_peak_torque(good, metres_per_second_squared(-1)), InvalidInput,
                        Message("acceleration must be >= 0, got -1 m/s^2"));
   CHECK_THROWS_AS(soft_belt_peak_torque(good, unlimited<Acceleration>()), InvalidInput);

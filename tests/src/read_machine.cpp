@@ -44,21 +44,21 @@ TEST_CASE("the demonstration machine reads as its file says", "[io]") {
   REQUIRE(m.axes.size() == 2);
   const machine::Axis& y = m.axes[1];
   CHECK(y.name == "y");
-  CHECK(y.drive.motors == 2);
-  CHECK(y.drive.motor.name == "nema23 56mm 2.8A");
-  CHECK(y.drive.belt.profile.pitch_millimetres == Fraction(3));
-  CHECK(y.drive.belt.width == 15_mm);
+  CHECK(machine::belt_drive(y).motors == 2);
+  CHECK(machine::belt_drive(y).motor.name == "nema23 56mm 2.8A");
+  CHECK(machine::belt_drive(y).belt.profile.pitch_millimetres == Fraction(3));
+  CHECK(machine::belt_drive(y).belt.width == 15_mm);
   CHECK(y.want.speed == 300_mm_per_s);
 }
 
 TEST_CASE("a carried axis adds its whole moving mass as a load along the beam", "[io]") {
   const machine::Machine m = read(machine_text("kite-loft.toml"));
-  const auto& moving = m.axes[1].drive.moving;
+  const auto& moving = machine::belt_drive(m.axes[1]).moving;
   REQUIRE(moving.size() == 5);
   CHECK(moving.back().name == "axis x");
   CHECK(moving.back().travels_along_beam);
   CHECK_THAT(in_kilograms(moving.back().mass), WithinRel(0.55 + 0.60 + 0.25, 1e-12));
-  CHECK_THAT(in_kilograms(axis::moving_mass(m.axes[1].drive)),
+  CHECK_THAT(in_kilograms(axis::moving_mass(machine::belt_drive(m.axes[1]))),
              WithinRel(2.60 + 0.70 + 0.70 + 0.40 + 1.40, 1e-12));
 }
 
@@ -67,15 +67,17 @@ TEST_CASE("an axis carried by a carried axis counts once at each level", "[io][p
   const std::string y = text.substr(text.find("[axis.y]"));
   std::string z = replaced(replaced(y, "[axis.y]", "[axis.z]"), "[\"x\"]", "[\"y\"]");
   const machine::Machine m = read(text + "\n" + z);
-  const double own = in_kilograms(axis::moving_mass(m.axes[1].drive));
-  CHECK_THAT(in_kilograms(axis::moving_mass(m.axes[2].drive)), WithinRel(own + 4.40, 1e-12));
+  const double own = in_kilograms(axis::moving_mass(machine::belt_drive(m.axes[1])));
+  CHECK_THAT(in_kilograms(axis::moving_mass(machine::belt_drive(m.axes[2]))),
+             WithinRel(own + 4.40, 1e-12));
 }
 
 TEST_CASE("microsteps and pulses per turn say the same", "[io][property]") {
   const std::string text = machine_text("kite-loft.toml");
   const machine::Machine a = read(text);
   const machine::Machine b = read(replaced(text, "pulses_per_turn = 3200", "microsteps = 16"));
-  CHECK(a.axes[0].drive.driver.pulses_per_turn == b.axes[0].drive.driver.pulses_per_turn);
+  CHECK(machine::belt_drive(a.axes[0]).driver.pulses_per_turn ==
+        machine::belt_drive(b.axes[0]).driver.pulses_per_turn);
 }
 
 TEST_CASE("a machine written in inches and pounds gives the same findings", "[io][property]") {
@@ -96,18 +98,22 @@ TEST_CASE("a machine written in inches and pounds gives the same findings", "[io
 TEST_CASE("every default that was filled in is named", "[io]") {
   const machine::Machine m = read(machine_text("too-weak.toml"));
   const auto& assumed = m.axes[0].assumed;
-  REQUIRE(assumed.size() == 3);
+  REQUIRE(assumed.size() == 5);
   CHECK(assumed[0].find("drive.span") != std::string::npos);
   CHECK(assumed[1].find("drive.efficiency") != std::string::npos);
-  CHECK(assumed[2].find("drive.pulley_inertia") != std::string::npos);
+  CHECK(assumed[2].find("drive.damping_ratio") != std::string::npos);
+  CHECK(assumed[3].find("drive.pulley_inertia") != std::string::npos);
+  CHECK(assumed[4].find("(move)") != std::string::npos);
 }
 
 TEST_CASE("what the file gives replaces what the catalogue knows", "[io]") {
   const std::string text = replaced(machine_text("kite-loft.toml"), "span = \"1660 mm\" }",
                                     "span = \"1660 mm\", tension_per_strain = \"40 kN\" }");
   const machine::Machine m = read(text);
-  CHECK_THAT(in_newtons(parts::tension_per_strain(m.axes[0].drive.belt)), WithinRel(40e3, 1e-12));
-  CHECK(m.axes[0].drive.belt.profile.stiffness_source == "given in the machine file");
+  CHECK_THAT(in_newtons(parts::tension_per_strain(machine::belt_drive(m.axes[0]).belt)),
+             WithinRel(40e3, 1e-12));
+  CHECK(machine::belt_drive(m.axes[0]).belt.profile.stiffness_source ==
+        "given in the machine file");
 }
 
 TEST_CASE("a motor may be given by the figures of its data sheet", "[io]") {
@@ -116,8 +122,9 @@ TEST_CASE("a motor may be given by the figures of its data sheet", "[io]") {
       "current = \"1.5 A\", resistance = \"2 ohm\", inductance = \"4 mH\", rotor_inertia = \"60 "
       "g*cm^2\" }";
   const machine::Machine m =
-      read(replaced(machine_text("kite-loft.toml"), "\"nema17 48mm 2A\"", table));
-  const parts::StepperMotor& motor = m.axes[0].drive.motor;
+      read(replaced(machine_text("kite-loft.toml"),
+                    "{ like = \"nema17 48mm 2A\", shaft_load = \"40 N\" }", table));
+  const parts::StepperMotor& motor = machine::belt_drive(m.axes[0]).motor;
   CHECK(motor.full_steps_per_turn == 400_full_steps);
   CHECK(motor.holding_rating == parts::HoldingRating::one_phase_on);
 }
@@ -157,7 +164,8 @@ TEST_CASE("a file with line ends of another system reads the same", "[io][proper
 }
 
 TEST_CASE("a spoiled file is refused in words or read, never anything else", "[io][property]") {
-  const std::string text = machine_text("kite-loft.toml");
+  const auto* name = GENERATE("kite-loft.toml", "shaft-driven.toml", "lift-and-spool.toml");
+  const std::string text = machine_text(name);
   std::mt19937 random(20240229);  // NOLINT(cert-msc51-cpp): the same spoiled files on every run
   std::size_t refused = 0;
   for (int trial = 0; trial < 400; ++trial) {
@@ -175,7 +183,7 @@ TEST_CASE("a spoiled file is refused in words or read, never anything else", "[i
           spoiled.insert(at, spoiled.substr(random() % spoiled.size(), random() % 12));
       }
     }
-    CAPTURE(trial, spoiled);
+    CAPTURE(name, trial, spoiled);
     try {
       const machine::Machine machine = read(spoiled);
       CHECK_NOTHROW(check::check_machine(machine));

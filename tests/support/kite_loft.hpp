@@ -13,7 +13,9 @@ inline axis::BeltAxis kite_loft_drive() {
                                  .resistance = ohms(1.4),
                                  .inductance = millihenries(2.6),
                                  .rotor_inertia = kilogram_square_metres(8e-6),
-                                 .source = "invented"},
+                                 .source = "invented",
+                                 .shaft_diameter = millimetres(5),
+                                 .shaft_load = newtons(80)},
                        .driver = {.current = amperes(2.0),
                                   .current_is = parts::CurrentIs::rms,
                                   .pulses_per_turn = pulses(3200)},
@@ -32,6 +34,8 @@ inline axis::BeltAxis kite_loft_drive() {
   drive.belt.profile.pitch_millimetres = Fraction(2);
   drive.belt.profile.stiffness_per_width = newtons_per_millimetre(3115);
   drive.belt.profile.mass_per_width = kilograms_per_metre(0.0014) / millimetres(1);
+  drive.belt.profile.pitch_line_differential = {millimetres(0.254), "invented"};
+  drive.belt.profile.tooth_height = {millimetres(0.76), "invented"};
   drive.belt.profile.construction = parts::Construction::rubber_glass;
   drive.belt.profile.open_ended_tension = {.rows = {{millimetres(9), newtons(39)}},
                                            .source = "invented"};

@@ -65,6 +65,7 @@ constexpr Words unit_words[] = {
     {"\u03a9", "ohm"},
     {"\u2126", "ohm"},
     {"H", "henry"},
+    {"F", "farad"},
     {"K", "kelvin"},
     {"rad", "radian"},
     {"deg", "degree"},
@@ -165,6 +166,8 @@ std::vector<Row> rows() {
   PITCHLINE_ROW(ohms, "ohm");
   PITCHLINE_ROW(henries, "henry");
   PITCHLINE_ROW(millihenries, "millihenry");
+  PITCHLINE_ROW(farads, "farad");
+  PITCHLINE_ROW(microfarads, "microfarad");
   PITCHLINE_ROW(newton_metres_per_ampere, "newton meter / radian ampere");
   PITCHLINE_ROW(kelvins, "kelvin");
   PITCHLINE_ROW(kelvins_per_watt, "kelvin / watt");

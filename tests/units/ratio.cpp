@@ -27,6 +27,8 @@ TEST_CASE("ratios take their whole range and keep the number", "[units][property
   CHECK(TorqueMargin(10).value() == 10);
   CHECK(TorqueShare(above(0)).value() == above(0));
   CHECK(TorqueShare(1).value() == 1);
+  CHECK(DampingRatio(0).value() == 0);
+  CHECK(DampingRatio(below(1)).value() == below(1));
   STATIC_REQUIRE(Efficiency(0.9) == Efficiency(0.9));
   STATIC_REQUIRE(Efficiency(0.9) != Efficiency(0.8));
 }
@@ -42,6 +44,8 @@ TEST_CASE("ratios refuse the first number past either bound", "[units][error]") 
   CHECK_THROWS_AS(TorqueMargin(above(10)), InvalidInput);
   CHECK_THROWS_AS(TorqueShare(0), InvalidInput);
   CHECK_THROWS_AS(TorqueShare(above(1)), InvalidInput);
+  CHECK_THROWS_AS(DampingRatio(below(0)), InvalidInput);
+  CHECK_THROWS_AS(DampingRatio(1), InvalidInput);
 }
 
 TEST_CASE("ratios refuse NaN and infinity", "[units][error]") {
@@ -50,6 +54,7 @@ TEST_CASE("ratios refuse NaN and infinity", "[units][error]") {
   CHECK_THROWS_AS(GearRatio(nan), InvalidInput);
   CHECK_THROWS_AS(TorqueMargin(nan), InvalidInput);
   CHECK_THROWS_AS(TorqueShare(nan), InvalidInput);
+  CHECK_THROWS_AS(DampingRatio(nan), InvalidInput);
   CHECK_THROWS_AS(GearRatio(infinite), InvalidInput);
   CHECK_THROWS_AS(TorqueMargin(infinite), InvalidInput);
 }
@@ -65,6 +70,8 @@ TEST_CASE("a refused ratio says which one, the rule and the number", "[units][er
                        Message("torque margin must be >= 1 and <= 10, got 0.5"));
   CHECK_THROWS_MATCHES(TorqueShare(nan), InvalidInput,
                        Message("torque share must be > 0 and <= 1, got nan"));
+  CHECK_THROWS_MATCHES(DampingRatio(3), InvalidInput,
+                       Message("damping ratio must be >= 0 and < 1, got 3"));
 }
 
 }  // namespace

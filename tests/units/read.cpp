@@ -45,6 +45,7 @@ TEST_CASE("read_quantity reads the ways in which the trade writes", "[units][pro
   CHECK(read_quantity<PulsesPerFullStep>("16 pulses/step") == pulses_per_full_step(16));
   CHECK(read_quantity<FullStepsPerAngle>("200 steps/rev") == full_steps_per_revolution(200));
   CHECK(read_quantity<Inductance>("3 mH") == millihenries(3));
+  CHECK(read_quantity<Capacitance>("4700 uF") == microfarads(4700));
 }
 
 TEST_CASE("read_quantity takes signs, exponents, fractions and spaces", "[units][property]") {

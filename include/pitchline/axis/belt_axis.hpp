@@ -6,6 +6,8 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/axis/cross_shaft.hpp"
+#include "pitchline/axis/whole_pulses.hpp"
 #include "pitchline/belt/pulley.hpp"
 #include "pitchline/belt/strands.hpp"
 #include "pitchline/motion/inertia.hpp"
@@ -38,11 +40,19 @@ struct BeltAxis {
   std::optional<parts::BeltStage> stage{};
   Inertia pulley_inertia = unset<Inertia>();  ///< of the drive pulley and of the idler, each
   Efficiency efficiency{1.0};                 ///< from motor shaft to load
+  /// Of the load swinging on the belt. The low end of the customary 0.01 to 0.05: no measurement
+  /// of a toothed belt was found. Common practice, no source.
+  DampingRatio belt_damping{0.01};
   Length travel = unset<Length>();
   Length span = unset<Length>();  ///< centre of drive pulley to centre of idler
   std::vector<MovingPart> moving{};
   parts::Guide guide;
   Angle incline{};  ///< 0 level, 90° straight up
+  /// Between the two belts of a gantry, across the travel; unset: not known, or one belt.
+  Length belt_distance = unset<Length>();
+  bool each_side_homed = false;  ///< of a pair: each motor finds a switch of its own
+  /// Carries the pull of one motor to a second belt at the far side of the gantry.
+  std::optional<ShaftToFarBelt> cross_shaft{};
 };
 
 /// Sum of all that moves, without the belt.
@@ -65,12 +75,21 @@ inline Mass mass_at_deciding_motor(const BeltAxis& axis) {
   return sum;
 }
 
-/// Mass of one belt of the axis, once round: twice the span. Zero where the profile does not know
-/// it.
+/// The share of the moved mass that the far belt of a gantry with a cross shaft must move, at its
+/// worst: half of the beam and its ends, and all of what travels along the beam.
+inline Mass far_side_mass(const BeltAxis& axis) {
+  Mass sum{};
+  for (const MovingPart& part : axis.moving)
+    sum += part.travels_along_beam ? part.mass : part.mass / 2.0;
+  return sum;
+}
+
+/// Mass of the belts that one motor of the axis moves, once round: twice the span each, one or with
+/// a cross shaft two. Zero where the profile does not know it.
 inline Mass belt_mass(const BeltAxis& axis) {
   const LinearDensity per_length = parts::mass_per_length(axis.belt);
   if (is_unset(per_length)) return {};
-  return per_length * (2.0 * axis.span);
+  return per_length * ((axis.cross_shaft ? 4.0 : 2.0) * axis.span);
 }
 
 /// Turns of the motor per turn of the drive pulley, exactly.
@@ -91,11 +110,7 @@ inline Transmission motor_transmission(const BeltAxis& axis) {
 /// \throws InvalidInput  pulses per turn not a whole number from 1 to 1 000 000; stage teeth not
 ///                       above zero
 inline motion::StepTrain step_train(const BeltAxis& axis) {
-  const double pulses_per_turn = in_pulses(axis.driver.pulses_per_turn);
-  if (!(pulses_per_turn >= 1 && pulses_per_turn <= 1e6 &&
-        pulses_per_turn == std::floor(pulses_per_turn)))
-    throw InvalidInput("pulses per turn", "a whole number from 1 to 1000000", pulses_per_turn, "");
-  return {.pulses_per_turn = static_cast<std::int64_t>(pulses_per_turn),
+  return {.pulses_per_turn = whole_pulses_per_turn(axis.driver),
           .turns_per_pulley_turn = motor_turns_per_pulley_turn(axis),
           .millimetres_per_pulley_turn =
               axis.belt.profile.pitch_millimetres * Fraction(axis.pulley_teeth)};
@@ -125,6 +140,8 @@ inline void require_valid(const BeltAxis& axis) {
     if (!(part.mass >= kilograms(0)))
       throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
   }
+  if (axis.cross_shaft && axis.motors != 1)
+    throw InvalidInput("motors with a cross shaft", "1", axis.motors, "");
 }
 
 // All seen at the motor shaft.
@@ -134,7 +151,12 @@ struct PulleyInertia {
   Inertia drive_and_idler{};
 };
 inline PulleyInertia pulley_inertia(const BeltAxis& axis) {
-  const Inertia drive_and_idler = 2.0 * axis.pulley_inertia;
+  Inertia drive_and_idler = 2.0 * axis.pulley_inertia;
+  if (axis.cross_shaft) {
+    drive_and_idler += inertia_at_motor(cross_shaft(
+        *axis.cross_shaft, belt::pulley_transmission(axis.belt.profile, axis.pulley_teeth),
+        axis.belt_distance, 2.0 * axis.pulley_inertia));
+  }
   if (!axis.stage) return {.drive_and_idler = drive_and_idler};
   const parts::BeltStage& stage = *axis.stage;
   const double ratio = to_double(parts::exact_ratio(stage));
@@ -192,12 +214,23 @@ inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
 /// The strand of the stage counts as long as its centre distance: it is a little shorter than that
 /// where the pulleys differ, so the stage is no softer than this.
 ///
-/// \throws InvalidInput  span or travel not above zero, or travel longer than the span
+/// With a cross shaft it is that of the far side, shaft and belt one behind the other, taken for
+/// the whole mass: k M/M_far, so that it gives way under its share as the far side does under its
+/// own, and swings as fast.
+///
+/// \throws InvalidInput  span or travel not above zero, or travel longer than the span; a figure of
+///                       the cross shaft outside its range
 inline Stiffness smallest_stiffness(const BeltAxis& axis) {
   const Force tension_per_strain = parts::tension_per_strain(axis.belt);
   if (is_unset(tension_per_strain)) return unset<Stiffness>();
-  const Stiffness belt = belt::smallest_strand_stiffness(
+  Stiffness belt = belt::smallest_strand_stiffness(
       {.tension_per_strain = tension_per_strain, .span = axis.span}, axis.travel);
+  if (axis.cross_shaft) {
+    const CrossShaft cross = cross_shaft(
+        *axis.cross_shaft, belt::pulley_transmission(axis.belt.profile, axis.pulley_teeth),
+        axis.belt_distance, 2.0 * axis.pulley_inertia);
+    belt = far_side_stiffness(cross, belt) * number(moving_mass(axis) / far_side_mass(axis));
+  }
   if (!axis.stage) return belt;
   const parts::BeltStage& stage = *axis.stage;
   const Force of_stage =

@@ -3,17 +3,14 @@
 #include <cmath>
 #include <numbers>
 
+#include "pitchline/belt/strength.hpp"
 #include "pitchline/belt/two_pulleys.hpp"
 
 namespace pitchline::belt {
 
-/// Belt teeth that each clamp should hold. Source: [Elatech] p. 52, Q; it asks for 12 where the
-/// cord is heavy.
-inline constexpr int clamp_teeth_wanted = 7;
-
 /// What a run needs besides its path: both ends in clamps, and something to pull.
 struct BeltEnding {
-  int teeth_in_each_clamp = clamp_teeth_wanted;
+  int teeth_in_each_clamp = clamp_teeth(parts::Construction::unknown);
   Length adjustment{};  ///< of belt beyond the clamps, to grip it and to set the tension
 };
 
@@ -51,7 +48,7 @@ struct OpenLength {
   Length least = unset<Length>();       ///< the sum
   int teeth = 0;                        ///< rounded up to whole ones
   Length to_order = unset<Length>();    ///< of one belt: teeth times pitch
-  bool clamps_hold_enough = false;      ///< at least `clamp_teeth_wanted` in each
+  bool clamps_hold_enough = false;      ///< at least `clamp_teeth` in each
 };
 
 /// How the belt lies round the drive pulley of a `BeamBelt`.
@@ -76,7 +73,9 @@ inline void require_positive(const char* field, Length length) {
     throw InvalidInput(field, "> 0", in_millimetres(length), "mm");
 }
 
-inline OpenLength open_length(const BeltPitch& p, Length path, const BeltEnding& ending) {
+inline OpenLength open_length(const parts::BeltProfile& profile, Length path,
+                              const BeltEnding& ending) {
+  const BeltPitch p = required_pitch(profile);
   if (ending.teeth_in_each_clamp < 1)
     throw InvalidInput("teeth in each clamp", ">= 1", ending.teeth_in_each_clamp, "");
   if (!(ending.adjustment >= metres(0) && is_finite(ending.adjustment)))
@@ -87,7 +86,7 @@ inline OpenLength open_length(const BeltPitch& p, Length path, const BeltEnding&
   o.least = o.path + o.in_clamps + o.adjustment;
   o.teeth = static_cast<int>(std::ceil(in_teeth(o.least / p) - 1e-9));
   o.to_order = teeth(o.teeth) * p;
-  o.clamps_hold_enough = ending.teeth_in_each_clamp >= clamp_teeth_wanted;
+  o.clamps_hold_enough = ending.teeth_in_each_clamp >= clamp_teeth(profile.construction);
   return o;
 }
 
@@ -115,7 +114,7 @@ inline OpenLength open_length(const BeltPitch& p, Length path, const BeltEnding&
 /// Source: derived: the closed belt round both pulleys, see `belt_length`, less what the carriage
 /// leaves out, plus what the clamps hold.
 inline OpenLength order_length(const CarriageLoop& run) {
-  const BeltPitch p = detail::required_pitch(run.profile);
+  detail::required_pitch(run.profile);
   detail::require_positive("drive pitch-line radius", run.drive_pitch_line_radius);
   detail::require_positive("idler pitch-line radius", run.idler_pitch_line_radius);
   detail::require_apart(run.drive_pitch_line_radius, run.idler_pitch_line_radius, run.span);
@@ -124,7 +123,7 @@ inline OpenLength order_length(const CarriageLoop& run) {
   const Length round =
       metres(detail::length_round(in_metres(run.drive_pitch_line_radius),
                                   in_metres(run.idler_pitch_line_radius), in_metres(run.span)));
-  return detail::open_length(p, round - run.carriage_gap, run.ending);
+  return detail::open_length(run.profile, round - run.carriage_gap, run.ending);
 }
 
 /// Belt to order for a gantry that is pulled by one such loop on each side: two belts.
@@ -201,8 +200,7 @@ inline OpenLength order_length(const BeamBelt& run) {
   if (!(run.between_clamps > run.idler_centres && is_finite(run.between_clamps)))
     throw InvalidInput("distance between the clamps", "> idler centres",
                        in_millimetres(run.between_clamps), "mm");
-  return detail::open_length(parts::pitch(run.profile), run.between_clamps + wrap.detour,
-                             run.ending);
+  return detail::open_length(run.profile, run.between_clamps + wrap.detour, run.ending);
 }
 
 }  // namespace pitchline::belt

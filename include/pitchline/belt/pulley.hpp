@@ -148,6 +148,18 @@ inline ShaftFit shaft_fit(Length bore, Length shaft) {
           .clearance = clearance};
 }
 
+/// Largest bore that does not cut into the grooves of a pulley: OD − 2 h; unset where u or the
+/// tooth height of the profile is unknown.
+///
+/// Nothing is left of the wall there, so a pulley needs less. See `wall_under_teeth`.
+///
+/// \throws InvalidInput, OutsideValidity  as `outside_diameter`
+///
+/// Source: geometry.
+inline Length bore_at_grooves(const parts::BeltProfile& profile, int tooth_count) {
+  return outside_diameter(profile, tooth_count) - 2.0 * profile.tooth_height.value;
+}
+
 /// Metal left between the bore and the grooves of a pulley; unset where u or the tooth height of
 /// the profile is unknown, below zero where the bore cuts into the grooves.
 ///
@@ -163,7 +175,7 @@ inline ShaftFit shaft_fit(Length bore, Length shaft) {
 /// Source: geometry.
 inline Length wall_under_teeth(const parts::BeltProfile& profile, int tooth_count, Length bore) {
   if (!(bore > metres(0))) throw InvalidInput("bore", "> 0", in_millimetres(bore), "mm");
-  return (outside_diameter(profile, tooth_count) - 2.0 * profile.tooth_height.value - bore) / 2.0;
+  return (bore_at_grooves(profile, tooth_count) - bore) / 2.0;
 }
 
 /// A pulley as turned: toothed part, flanges and hub on one bore.

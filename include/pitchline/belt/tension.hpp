@@ -53,6 +53,25 @@ inline Force slack_free_tension(const CarriageDrive& drive, Force kept = newtons
   return drive.force * (1.0 - number(nearest / (2.0 * drive.span))) + kept;
 }
 
+/// Force at the carriage at which a strand goes slack, where over the travel that happens first:
+/// the inverse of `slack_free_tension`.
+///
+///     F = T0 / (1 − x/(2 S)),    x = (S − travel)/2
+///
+///     T0  pretension  N  ≥ 0, of each strand at rest
+///
+/// \throws InvalidInput  span or travel as `slack_free_tension`; pretension below zero, or never
+/// set
+///
+/// Derived: as `slack_free_tension`.
+inline Force slackening_force(Length span, Length travel, Force pretension) {
+  detail::require_valid(CarriageDrive{.span = span, .travel = travel, .force = newtons(0)});
+  if (!(pretension >= newtons(0) && is_finite(pretension)))
+    throw InvalidInput("pretension", ">= 0", in_newtons(pretension), "N");
+  const Length nearest = (span - travel) / 2.0;
+  return pretension / (1.0 - number(nearest / (2.0 * span)));
+}
+
 /// Largest force in a strand over the travel and both senses of the force.
 ///
 ///     T0  pretension  N  ≥ 0
@@ -115,6 +134,23 @@ inline constexpr std::array tension_rules{sdp_rule_10_1,       sdp_rule_10_2,
 inline const TensionRule& sdp_rule(double service_factor) {
   if (!(service_factor >= 1)) throw InvalidInput("service factor", ">= 1", service_factor, "");
   return service_factor >= 1.3 ? sdp_rule_10_1 : sdp_rule_10_2;
+}
+
+/// Largest force in a strand of a closed belt round two pulleys at fixed centres.
+///
+///     max(T0 + F/2, F)
+///
+///     T0  tension  N  ≥ 0, of each strand at rest
+///     F   pull     N  ≥ 0, difference of the strands
+///
+/// \throws InvalidInput  a number outside the table, or never set
+///
+/// Derived: two equal strands share the pull by half while both are taut; once one is slack, the
+/// other carries all of it.
+inline Force largest_tension_of_pair(Force tension, Force pull) {
+  if (!(tension >= newtons(0))) throw InvalidInput("tension", ">= 0", in_newtons(tension), "N");
+  if (!(pull >= newtons(0))) throw InvalidInput("pull", ">= 0", in_newtons(pull), "N");
+  return std::max<Force>(tension + pull / 2.0, pull);
 }
 
 /// What a pulley must pull.

@@ -153,6 +153,21 @@ inline WholeToothBelt nearest_whole_tooth_belt(const TwoPulleys& pulleys, Length
   return whole_tooth_belt(pulleys, static_cast<int>(std::lround(in_teeth(exact))));
 }
 
+/// Free length of each strand between the pulleys.
+///
+///     t = √(C² − (R1 − R2)²)
+///
+/// \throws InvalidInput, OutsideValidity  as `belt_length`
+///
+/// Source: [SDP handbook] eq. 10-3.
+inline Length free_strand(const TwoPulleys& pulleys, Length centre_distance) {
+  const Length first = pitch_diameter(pulleys.profile, pulleys.first_teeth) / 2.0;
+  const Length second = pitch_diameter(pulleys.profile, pulleys.second_teeth) / 2.0;
+  detail::require_apart(first, second, centre_distance);
+  const Length difference = first - second;
+  return square_root((centre_distance - difference) * (centre_distance + difference));
+}
+
 /// Wraps of the belt on both pulleys.
 ///
 ///     wrap1 = π + 2 asin((R1 − R2)/C)    wrap2 = 2π − wrap1    teeth in mesh = R wrap / p

@@ -33,7 +33,7 @@ inline std::optional<PositionError> position_error(const AxisState& s, Stiffness
       std::max(torque, Torque{}) * number(s.curve.loss_free(speed).torque / dependable);
   const auto lag = motor::load_angle(s.winding(), speed, at_field);
   if (!lag) return std::nullopt;
-  const Angle full_step = revolution / in_full_steps(s.axis.drive.motor.full_steps_per_turn);
+  const Angle full_step = revolution / in_full_steps(s.motor().full_steps_per_turn);
   return PositionError{
       .belt = force / stiffness,
       .load_angle = motor::shaft_angle(*lag, s.winding().pole_pairs) * s.seen.transmission,
@@ -44,12 +44,12 @@ namespace detail {
 
 inline void explain(Finding& f, const std::optional<PositionError>& error, Stiffness stiffness,
                     const std::string& stiffness_source) {
-  f.source = "belt stiffness: " + stiffness_source +
+  f.source = stiffness_source +
              "; load angle derived; step error of 5 % "
              "[MinebeaMitsumi glossary]";
-  f.details.push_back(detail_of("belt stiffness, smallest", stiffness));
+  f.details.push_back(detail_of("stiffness of the drive, smallest", stiffness));
   if (!error) return;
-  f.details.push_back(detail_of("belt stretch", error->belt));
+  f.details.push_back(detail_of("stretch of the drive", error->belt));
   f.details.push_back(detail_of("rotor behind the field", error->load_angle));
   f.details.push_back(detail_of("step error of the motor", error->step_error));
 }
@@ -60,6 +60,15 @@ inline std::string what_stretches(const PositionError& error) {
              : "a lower speed, more voltage or more motor: the rotor's lag is the larger part";
 }
 
+// Where the stiffness between motor and load comes from.
+inline std::string stiffness_source(const AxisState& s) {
+  if (s.has_belt())
+    return "belt stiffness: " + parts::sourced_tension_per_strain(s.belt().belt).source;
+  if (std::holds_alternative<axis::ScrewAxis>(s.axis.drive))
+    return "screw stiffness: stretch and wind-up of its core, derived";
+  return "a turning attachment counts as rigid";
+}
+
 inline Finding unknown_stiffness(std::string key, std::string what, const AxisState& s,
                                  Length limit) {
   Finding f;
@@ -68,12 +77,12 @@ inline Finding unknown_stiffness(std::string key, std::string what, const AxisSt
   f.value = unset<Length>();
   f.value_text = "unknown";
   f.limit = limit;
-  const parts::Belt& belt = s.axis.drive.belt;
+  const parts::Belt& belt = s.belt().belt;
   const bool of_stage = !is_unset(parts::tension_per_strain(belt));
   f.reason = fmt::format("the stiffness of {} belt, profile \"{}\", {} wide, is not known",
                          of_stage ? "the stage's" : "the",
-                         of_stage ? s.axis.drive.stage->profile.name : belt.profile.name,
-                         print_plain(of_stage ? s.axis.drive.stage->width : belt.width));
+                         of_stage ? s.belt().stage->profile.name : belt.profile.name,
+                         print_plain(of_stage ? s.belt().stage->width : belt.width));
   f.remedy = of_stage
                  ? "take a profile for the stage whose stiffness the catalogue knows"
                  : "give drive.tension_per_strain from the maker's data, for example \"28 kN\"";
@@ -85,7 +94,7 @@ inline Finding unknown_stiffness(std::string key, std::string what, const AxisSt
 /// Position error at rest and at constant speed, the larger of the two, against the wanted one.
 inline Finding position_error_finding(const AxisState& s) {
   const Length limit = s.axis.want.position_error;
-  const Stiffness k = axis::smallest_stiffness(s.axis.drive);
+  const Stiffness k = s.stiffness;
   if (is_unset(k)) return detail::unknown_stiffness("position_error", "position error", s, limit);
 
   const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
@@ -99,8 +108,7 @@ inline Finding position_error_finding(const AxisState& s) {
     f.reason = fmt::format("the motor cannot hold {} at {}", torque,
                            at_rest ? print_plain(s.axis.want.speed) : "rest");
     f.remedy = "see the pull-out torque";
-    detail::explain(f, std::nullopt, k,
-                    parts::sourced_tension_per_strain(s.axis.drive.belt).source);
+    detail::explain(f, std::nullopt, k, detail::stiffness_source(s));
     return f;
   }
   const PositionError& worst = moving->sum() > at_rest->sum() ? *moving : *at_rest;
@@ -109,7 +117,7 @@ inline Finding position_error_finding(const AxisState& s) {
                          moving->sum(), print_plain(s.axis.want.speed), worst.belt,
                          worst.load_angle, worst.step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(worst);
-  detail::explain(f, worst, k, parts::sourced_tension_per_strain(s.axis.drive.belt).source);
+  detail::explain(f, worst, k, detail::stiffness_source(s));
   return f;
 }
 
@@ -117,11 +125,11 @@ inline Finding position_error_finding(const AxisState& s) {
 /// one.
 inline Finding corner_error_finding(const AxisState& s) {
   const Length limit = s.axis.want.corner_error;
-  const Stiffness k = axis::smallest_stiffness(s.axis.drive);
+  const Stiffness k = s.stiffness;
   if (is_unset(k)) return detail::unknown_stiffness("corner_error", "corner error", s, limit);
 
   const Force belt_peak = belt_peak_force(s);
-  const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
+  const Torque peak = peak_torque(s);
   const auto error = position_error(s, k, belt_peak, peak, s.motor_speed);
   if (!error) {
     Finding f =
@@ -130,15 +138,14 @@ inline Finding corner_error_finding(const AxisState& s) {
     f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak,
                            print_plain(s.axis.want.speed));
     f.remedy = "see the torque margin";
-    detail::explain(f, std::nullopt, k,
-                    parts::sourced_tension_per_strain(s.axis.drive.belt).source);
+    detail::explain(f, std::nullopt, k, detail::stiffness_source(s));
     return f;
   }
   Finding f = compared("corner_error", "corner error", error->sum(), Bound::at_most, limit);
   f.reason = fmt::format("belt {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
                          error->load_angle, error->step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(*error);
-  detail::explain(f, error, k, parts::sourced_tension_per_strain(s.axis.drive.belt).source);
+  detail::explain(f, error, k, detail::stiffness_source(s));
   return f;
 }
 

@@ -1,37 +1,118 @@
 #pragma once
 
-#include "pitchline/axis/belt_axis.hpp"
+#include <algorithm>
+#include <numbers>
+#include <optional>
+#include <vector>
+
 #include "pitchline/check/finding.hpp"
 #include "pitchline/machine/machine.hpp"
-#include "pitchline/motion/start_acceleration.hpp"
+#include "pitchline/motion/move_demand.hpp"
 #include "pitchline/motor/load_angle.hpp"
 #include "pitchline/motor/pull_out_curve.hpp"
+#include "pitchline/motor/resonance.hpp"
 
 namespace pitchline::check {
 
-/// What every check of an axis starts from, computed once.
+/// A torque curve read off at even steps of speed, straight lines between: a check asks for the
+/// torque thousands of times.
+class TabledTorque {
+ public:
+  /// \throws InvalidInput  top speed not above zero
+  template <std::invocable<AngularSpeed> Curve>
+  TabledTorque(AngularSpeed top, Curve&& curve) : step_(top / static_cast<double>(steps)) {
+    if (!(top > radians_per_second(0)) || !is_finite(top))
+      throw InvalidInput("top speed", "> 0", in_radians_per_second(top), "rad/s");
+    for (int i = 0; i <= steps; ++i) torque_.push_back(curve(static_cast<double>(i) * step_));
+  }
+
+  /// Torque at a speed from zero to the top speed; what lies above by rounding is the top speed.
+  [[nodiscard]] Torque at(AngularSpeed speed) const {
+    const double place = std::clamp(number(speed / step_), 0.0, static_cast<double>(steps));
+    const auto below = std::min(static_cast<std::size_t>(place), torque_.size() - 2);
+    const double share = place - static_cast<double>(below);
+    return (1.0 - share) * torque_[below] + share * torque_[below + 1];
+  }
+
+ private:
+  static constexpr int steps = 240;
+  AngularSpeed step_;
+  std::vector<Torque> torque_{};
+};
+
+/// What every check of an axis starts from, computed once. What is wanted of the axis is a copy,
+/// so that a check can ask the same question of another acceleration.
 struct AxisState {
   const machine::Machine& machine;
-  const machine::Axis& axis;
+  machine::Axis axis;
   motion::AxisAtMotor seen;  ///< by the deciding motor
   motor::PullOutCurve curve;
   AngularSpeed motor_speed;       ///< at the wanted speed
   motor::PullOut loss_free;       ///< at the wanted speed
   motor::VerdictTorque at_rest;   ///< what a verdict rests on, at rest
   motor::VerdictTorque at_speed;  ///< and at the wanted speed
+  TabledTorque dependable;        ///< and in between
+  Stiffness stiffness;            ///< motor to load, smallest over the travel; unset if not known
+  /// Of the load at its lowest frequency; nothing where a stiffness is not known.
+  std::optional<motion::ElasticMode> swing;
 
   [[nodiscard]] const motor::DrivenWinding& winding() const { return curve.winding(); }
+  [[nodiscard]] const parts::StepperMotor& motor() const { return machine::motor_of(axis.drive); }
+  [[nodiscard]] const parts::Driver& driver() const { return machine::driver_of(axis.drive); }
+  [[nodiscard]] int motors() const { return machine::motors_of(axis.drive); }
+  [[nodiscard]] bool has_belt() const { return std::holds_alternative<axis::BeltAxis>(axis.drive); }
+  [[nodiscard]] bool is_turning() const {
+    return std::holds_alternative<axis::RotaryAxis>(axis.drive);
+  }
+  /// The belt drive, of an axis that has one.
+  [[nodiscard]] const axis::BeltAxis& belt() const { return machine::belt_drive(axis); }
+  /// Torque that a verdict rests on at a speed of the load up to the wanted one.
+  [[nodiscard]] Torque available(Speed speed) const {
+    return dependable.at(speed / seen.transmission);
+  }
 };
+
+/// The wanted move of an axis, as it will really run.
+inline motion::RunningMove wanted_move(const machine::Want& want) {
+  return {.speed = want.speed,
+          .acceleration = want.acceleration,
+          .stroke = want.stroke,
+          .jerk_time = want.jerk_time,
+          .in_succession = want.repeats,
+          .dwell = want.dwell};
+}
+
+/// The lowest frequency at which the load swings on belt and field, and its damping; nothing where
+/// a stiffness is not known.
+///
+/// The field counts as the spring that it is at half of its torque, √3/2 of its stiffness without
+/// load. Only the belt damps: its ratio is taken in the share that it has of the stretch.
+inline std::optional<motion::ElasticMode> swinging_load(const motion::AxisAtMotor& seen,
+                                                        Stiffness stiffness, DampingRatio of_belt,
+                                                        const motor::DrivenWinding& winding) {
+  if (is_unset(stiffness)) return std::nullopt;
+  const motor::RotorField field = motor::field_at_rest(winding);
+  const auto of_field = motor::field_stiffness(field, field.torque_amplitude / 2.0);
+  const Stiffness at_load = Stiffness(*of_field / (seen.transmission * seen.transmission));
+  const bool rigid = !is_finite(stiffness);
+  const Stiffness both = rigid ? at_load : belt::in_series(stiffness, at_load);
+  const Mass mass = motion::accelerated_mass(seen);
+  return motion::ElasticMode{
+      .natural_frequency = square_root(both / mass) / (2.0 * std::numbers::pi),
+      .damping_ratio = DampingRatio(rigid ? 0.0 : of_belt.value() * number(both / stiffness))};
+}
 
 /// Works out the state of an axis.
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 inline AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
-  const axis::BeltAxis& drive = axis.drive;
-  const motion::AxisAtMotor seen = axis::axis_at_motor(drive);
-  const motor::PullOutCurve curve(drive.motor,
-                                  {machine.supply.voltage, parts::current_amplitude(drive.driver)});
+  const machine::Drive& drive = axis.drive;
+  const motion::AxisAtMotor seen = machine::axis_at_motor(drive);
+  const motor::PullOutCurve curve(
+      machine::motor_of(drive),
+      {machine.supply.voltage, parts::current_amplitude(machine::driver_of(drive))});
   const AngularSpeed speed = axis.want.speed / seen.transmission;
+  const Stiffness stiffness = machine::smallest_stiffness(drive);
   return {.machine = machine,
           .axis = axis,
           .seen = seen,
@@ -39,18 +120,32 @@ inline AxisState state_of(const machine::Machine& machine, const machine::Axis& 
           .motor_speed = speed,
           .loss_free = curve.loss_free(speed),
           .at_rest = curve.for_verdict(radians_per_second(0)),
-          .at_speed = curve.for_verdict(speed)};
+          .at_speed = curve.for_verdict(speed),
+          .dependable =
+              TabledTorque(speed, [&](AngularSpeed at) { return curve.for_verdict(at).torque; }),
+          .stiffness = stiffness,
+          .swing = swinging_load(seen, stiffness, machine::damping_of(drive), curve.winding())};
 }
 
-/// Largest force on the belt of the deciding motor in the wanted start, overshoot included. The
-/// belt carries the load alone; rotor and pulleys sit on its other end.
-///
-///     G + F + m a + √((m a)² + 2 m a F)        as `motion::soft_belt_peak_torque`
+/// The moment of the wanted move at which the dependable torque is least over the torque asked.
+inline motion::TightestMoment tightest_moment(const AxisState& s) {
+  return motion::tightest_moment(s.seen, s.swing, wanted_move(s.axis.want),
+                                 [&](Speed speed) { return s.available(speed); });
+}
+
+/// Largest torque of the wanted move, whatever the speed.
+inline Torque peak_torque(const AxisState& s) {
+  return motion::largest_demand(s.seen, s.swing, wanted_move(s.axis.want)).torque;
+}
+
+/// Largest force on the belt of the deciding motor in the wanted move, overshoot included. The belt
+/// carries the load alone; rotor and pulleys sit on its other end.
 inline Force belt_peak_force(const AxisState& s) {
-  const Force inertial = s.seen.mass * s.axis.want.acceleration;
-  const Force friction = s.seen.friction;
-  return s.seen.gravity + friction + inertial +
-         square_root(inertial * inertial + 2.0 * inertial * friction);
+  motion::AxisAtMotor load = s.seen;
+  load.motor_side_inertia = {};
+  load.driven_side_inertia = {};
+  load.efficiency = Efficiency(1);
+  return motion::largest_demand(load, s.swing, wanted_move(s.axis.want)).force;
 }
 
 /// A finding with the margin and verdict of `value` against `limit`. A required value of zero or

@@ -7,6 +7,7 @@
 #include "pitchline/belt/open_length.hpp"
 #include "pitchline/belt/plucked_span.hpp"
 #include "pitchline/belt/pulley.hpp"
+#include "pitchline/belt/service_factor.hpp"
 #include "pitchline/belt/strength.hpp"
 #include "pitchline/belt/tension.hpp"
 #include "pitchline/check/axis_state.hpp"
@@ -17,10 +18,10 @@ namespace detail {
 
 inline AngularSpeed pulley_speed(const AxisState& s) {
   return s.axis.want.speed /
-         belt::pulley_transmission(s.axis.drive.belt.profile, s.axis.drive.pulley_teeth);
+         belt::pulley_transmission(s.belt().belt.profile, s.belt().pulley_teeth);
 }
 
-// A force against what the belt bears; unsure, with what to ask the maker, where that is unknown.
+// A force against what a part bears; unsure, with what to ask its maker, where that is unknown.
 inline Finding against(std::string key, std::string what, Force required,
                        const belt::Limit& limit) {
   Finding f = compared(std::move(key), std::move(what), required, Bound::at_most, limit.value);
@@ -34,31 +35,115 @@ inline Finding against(std::string key, std::string what, Force required,
   return f;
 }
 
+// The factor that a belt is chosen with: as the builder says, else that of its makers.
+struct FactorInUse {
+  double value = 1.0;
+  std::string rule{};
+  bool given = false;
+};
+inline FactorInUse service_factor(const AxisState& s, parts::Construction construction,
+                                  belt::FactorUse use) {
+  if (const auto& given = s.axis.fitting.service_factor)
+    return {given->value(), "as given in drive.service_factor", true};
+  const belt::NamedServiceFactor usual = belt::usual_service_factor(construction, use);
+  return {usual.factor.value(), std::string(usual.edition), false};
+}
+
+// A force as computed, and with the service factor on the pull in it.
+struct FactoredForce {
+  Force plain = unset<Force>();
+  Force with_factor = unset<Force>();
+};
+
+// As `against`, judged with the factor. A builder's own factor is a demand. One that the handbook
+// asks of drives in general is not: it covers shocks as well, of which the swings of a start are
+// already in the force, so where nothing but that factor exceeds the limit the row is unsure.
+inline Finding against_with_factor(std::string key, std::string what, const FactoredForce& force,
+                                   const belt::Limit& limit, const FactorInUse& factor) {
+  Finding f = against(std::move(key), std::move(what), force.with_factor, limit);
+  const double plain_margin = belt::margin(limit, force.plain);
+  if (f.verdict == Verdict::fails && !factor.given && plain_margin >= 1.0)
+    f.verdict = Verdict::unsure;
+  f.source += fmt::format("; service factor {}: {}", significant(factor.value, 2), factor.rule);
+  f.details.push_back(detail_of("without service factor", force.plain));
+  f.details.push_back(detail_of("margin without service factor", Measure::ratio(plain_margin)));
+  f.details.push_back(detail_of("service factor", Measure::ratio(factor.value)));
+  return f;
+}
+
+inline std::string with_factor_in_words(Force force, const FactorInUse& factor) {
+  return factor.value == 1.0
+             ? std::string("no service factor")
+             : fmt::format("{} with a service factor of {}", force, significant(factor.value, 2));
+}
+
+inline belt::CarriageDrive carriage(const AxisState& s) {
+  return {.span = s.belt().span, .travel = s.belt().travel, .force = belt_peak_force(s)};
+}
+
+// Tension of each strand of the axis' belt at rest: as given, else what keeps both strands tight at
+// the peak of the move and is no less than the maker's least.
+inline Force strand_tension(const AxisState& s) {
+  if (!is_unset(s.axis.fitting.tension)) return s.axis.fitting.tension;
+  const parts::Sourced<Force> least = belt::least_tension(s.belt().belt);
+  const Force slack_free = belt::slack_free_tension(carriage(s));
+  return least.known() ? std::max(slack_free, least.value) : slack_free;
+}
+
+inline void show_breaking_load(Finding& f, const parts::Belt& belt, const belt::Limit& allowed) {
+  const belt::Limit breaking = belt::breaking_load(belt);
+  if (breaking.known() && allowed.known())
+    f.details.push_back(detail_of("breaking load over what is allowed",
+                                  Measure::ratio(number(breaking.value / allowed.value))));
+}
+
+inline std::string belt_to_change(const FactorInUse& factor) {
+  return factor.given ? ""
+                      : "; or give drive.service_factor where the maker of your belt names another";
+}
+
 }  // namespace detail
 
 /// The tension to set, and the largest tension of a strand against what the belt may carry.
 ///
-/// The tension to set keeps the slack strand tight at the peak of the wanted start, wherever the
-/// carriage stands, and is no less than the maker's least for this width.
+/// Where the builder does not say the tension, the one to set keeps the slack strand tight at the
+/// peak of the wanted move, wherever the carriage stands, and is no less than the maker's least
+/// for this width. The service factor counts on the pull and not on the tension at rest.
 inline Finding belt_tension_finding(const AxisState& s) {
-  const axis::BeltAxis& drive = s.axis.drive;
-  const Force peak = belt_peak_force(s);
-  const belt::CarriageDrive carriage{.span = drive.span, .travel = drive.travel, .force = peak};
-  const parts::Sourced<Force> least = belt::least_tension(drive.belt);
-  Force tension = belt::slack_free_tension(carriage);
-  if (least.known()) tension = std::max(tension, least.value);
-  const Force largest = belt::largest_strand_tension(carriage, tension);
+  const axis::BeltAxis& drive = s.belt();
+  const belt::CarriageDrive carriage = detail::carriage(s);
+  const bool given = !is_unset(s.axis.fitting.tension);
+  const Force tension = detail::strand_tension(s);
+  const detail::FactorInUse factor =
+      detail::service_factor(s, drive.belt.profile.construction, belt::FactorUse::clamped_strand);
+  belt::CarriageDrive factored = carriage;
+  factored.force = factor.value * carriage.force;
+  const detail::FactoredForce largest{belt::largest_strand_tension(carriage, tension),
+                                      belt::largest_strand_tension(factored, tension)};
+  const belt::Limit limit = belt::allowable_tension(drive.belt);
 
-  Finding f = detail::against("belt_tension", "largest belt tension", largest,
-                              belt::allowable_tension(drive.belt));
-  f.reason = fmt::format(
-      "set to {} at rest, so that no strand goes slack at the peak of {}; the tight strand then "
-      "carries {}",
-      tension, peak, largest);
-  if (f.verdict == Verdict::fails || f.verdict == Verdict::tight)
-    f.remedy = "a wider or stronger belt, less acceleration or less mass";
-  f.details.push_back(detail_of("tension to set, each strand", tension));
+  Finding f =
+      detail::against_with_factor("belt_tension", "largest belt tension", largest, limit, factor);
+  f.reason =
+      fmt::format("{} at rest, {}; the tight strand carries {} at the peak of {}, {}",
+                  given ? fmt::format("{} are set", tension) : fmt::format("set to {}", tension),
+                  given ? "as the file says" : "so that no strand goes slack", largest.plain,
+                  carriage.force, detail::with_factor_in_words(largest.with_factor, factor));
+  if (limit.known() && f.verdict != Verdict::holds)
+    f.remedy =
+        "a wider or stronger belt, less acceleration or less mass" + detail::belt_to_change(factor);
+  const parts::Sourced<Force> least = belt::least_tension(drive.belt);
+  if (given && least.known() && tension < least.value && f.verdict != Verdict::fails) {
+    f.verdict = Verdict::unsure;
+    f.remedy = fmt::format("set each strand to {} or more, the least of the maker", least.value);
+  }
+  f.formula =
+      "T = max(T0 + c F (1 - x/(2 S)), c F); T0 tension at rest, F peak force, c service factor, "
+      "S span, x = (S - travel)/2";
+  f.details.push_back(detail_of(
+      given ? "tension that is set, each strand" : "tension to set, each strand", tension));
   if (least.known()) f.details.push_back(detail_of("least tension of the maker", least.value));
+  detail::show_breaking_load(f, drive.belt, limit);
   f.details.push_back(
       detail_of("load on the pulley's shaft at rest", belt::shaft_load_at_rest(tension)));
   const Length radius = belt::pitch_diameter(drive.belt.profile, drive.pulley_teeth) / 2.0;
@@ -74,7 +159,7 @@ inline Finding belt_tension_finding(const AxisState& s) {
            .ending = {.teeth_in_each_clamp = belt::clamp_teeth(drive.belt.profile.construction)}})
           .to_order));
   const LinearDensity mass = parts::mass_per_length(drive.belt);
-  if (!is_unset(mass)) {
+  if (!is_unset(mass) && tension > newtons(0)) {
     const Frequency tone =
         belt::plucked_frequency({.free_length = drive.span, .mass_per_length = mass}, tension);
     f.details.push_back(detail_of("tone of the returning strand, plucked", tone));
@@ -82,43 +167,100 @@ inline Finding belt_tension_finding(const AxisState& s) {
   return f;
 }
 
-/// The force that the teeth in mesh pass on, against what they bear.
-inline Finding tooth_mesh_finding(const AxisState& s) {
-  const axis::BeltAxis& drive = s.axis.drive;
-  const Force peak = belt_peak_force(s);
-  // Drive pulley and idler of one size: half a turn of wrap.
-  const int meshing = belt::teeth_in_mesh(drive.pulley_teeth, degrees(180));
-  Finding f = detail::against("tooth_mesh", "force on the teeth", peak,
-                              belt::allowable_pull(drive.belt, {.teeth_in_mesh = meshing,
-                                                                .speed = detail::pulley_speed(s)}));
-  f.reason = fmt::format("{} at the peak of the start on {} teeth in mesh", peak, meshing);
-  if (f.verdict == Verdict::fails || f.verdict == Verdict::tight)
-    f.remedy = "more pulley teeth, a wider belt or less acceleration";
+/// The force at which a strand goes slack under the tension that is set, against the peak of the
+/// move. Only where the builder says the tension: the one that `belt_tension_finding` works out
+/// keeps both strands tight.
+inline Finding slack_strand_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const belt::CarriageDrive carriage = detail::carriage(s);
+  const Force tension = s.axis.fitting.tension;
+  const Force slackens = belt::slackening_force(drive.span, drive.travel, tension);
+  Finding f =
+      compared("slack_strand", "force that slackens", slackens, Bound::at_least, carriage.force);
+  f.reason = fmt::format("with {} in each strand at rest, one goes slack at {}; the peak is {}",
+                         tension, slackens, carriage.force);
+  f.source = "two springs side by side, derived; [Elatech] p. 55 asks for no slack strand";
+  f.formula = "F = T0/(1 - x/(2 S)); T0 tension at rest, S span, x = (S - travel)/2";
+  const Force enough = belt::slack_free_tension(carriage);
+  f.details.push_back(detail_of("tension that keeps both tight", enough));
+  const belt::ClampedLoop loop = belt::clamped_loop(drive.belt, drive.span);
+  if (!is_unset(loop.tension_per_strain)) {
+    // It happens first nearest to the drive pulley, where the near strand is the one to slacken.
+    const Length nearest = (drive.span - drive.travel) / 2.0;
+    const auto stiffness = [&](Force pull) {
+      return belt::strand_state(loop, {.position = nearest, .pretension = tension, .pull = pull})
+          .stiffness;
+    };
+    const Stiffness taut = stiffness(newtons(0));
+    const Stiffness left = stiffness(-2.0 * slackens - newtons(1));
+    f.details.push_back(detail_of("stiffness there, both tight", taut));
+    f.details.push_back(detail_of("stiffness there, one slack", left));
+    f.source += "; stiffness: " + loop.source;
+    if (f.verdict == Verdict::fails)
+      f.reason += fmt::format(", and then {} are left of {}", left, taut);
+  }
+  if (f.verdict != Verdict::holds)
+    f.remedy = fmt::format(
+        "set {} or more in each strand: a slack strand lets teeth jump, and the errors of position "
+        "are reckoned with both tight",
+        enough);
   return f;
 }
 
-/// The drive pulley against the smallest that the belt bends round at its speed.
-inline Finding smallest_pulley_finding(const AxisState& s) {
-  const axis::BeltAxis& drive = s.axis.drive;
-  const AngularSpeed speed = detail::pulley_speed(s);
-  const belt::FewestTeeth fewest = belt::fewest_teeth(drive.belt.profile, speed);
-  Finding f = compared("smallest_pulley", "pulley teeth", Measure::ratio(drive.pulley_teeth),
+/// The force that the teeth in mesh pass on, against what they bear.
+inline Finding tooth_mesh_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const Force peak = belt_peak_force(s);
+  // Drive pulley and idler of one size: half a turn of wrap.
+  const int meshing = belt::teeth_in_mesh(drive.pulley_teeth, degrees(180));
+  const detail::FactorInUse factor =
+      detail::service_factor(s, drive.belt.profile.construction, belt::FactorUse::clamped_teeth);
+  const belt::Limit limit = belt::allowable_pull(
+      drive.belt, {.teeth_in_mesh = meshing, .speed = detail::pulley_speed(s)});
+  const Force factored = factor.value * peak;
+  Finding f = detail::against_with_factor("tooth_mesh", "force on the teeth", {peak, factored},
+                                          limit, factor);
+  f.reason = fmt::format("{} at the peak on {} teeth in mesh, {}", peak, meshing,
+                         detail::with_factor_in_words(factored, factor));
+  if (limit.known() && f.verdict != Verdict::holds)
+    f.remedy =
+        "more pulley teeth, a wider belt or less acceleration" + detail::belt_to_change(factor);
+  f.formula = "c F; F peak force, c service factor";
+  return f;
+}
+
+namespace detail {
+
+// Teeth of a pulley against the fewest that the belt bends round at its speed.
+inline Finding smallest_pulley(std::string key, std::string what, const parts::BeltProfile& profile,
+                               int tooth_count, AngularSpeed speed) {
+  const belt::FewestTeeth fewest = belt::fewest_teeth(profile, speed);
+  Finding f = compared(std::move(key), std::move(what), Measure::ratio(tooth_count),
                        Bound::at_least, Measure::ratio(fewest.teeth));
-  f.value_text = fmt::format("{}", drive.pulley_teeth);
+  f.value_text = fmt::format("{}", tooth_count);
   f.source = fewest.known() ? fewest.source : "not known";
   if (!fewest.known()) {
     f.margin = std::nan("");
     f.verdict = Verdict::unsure;
-    f.reason =
-        fmt::format("no smallest pulley of belt profile \"{}\" is known{}", drive.belt.profile.name,
-                    fewest.beyond_listed_speed ? " at this speed" : "");
+    f.reason = fmt::format("no smallest pulley of belt profile \"{}\" is known{}", profile.name,
+                           fewest.beyond_listed_speed ? " at this speed" : "");
     f.remedy = "ask the maker of the belt for the smallest pulley at this speed";
     return f;
   }
   // Tooth counts are whole: the smallest allowed is allowed, and one more is no better margin.
-  f.verdict = drive.pulley_teeth >= fewest.teeth ? Verdict::holds : Verdict::fails;
-  f.reason = fmt::format("{} teeth at {}; the belt bends round {} or more", drive.pulley_teeth,
-                         speed, fewest.teeth);
+  f.verdict = tooth_count >= fewest.teeth ? Verdict::holds : Verdict::fails;
+  f.reason = fmt::format("{} teeth at {}; the belt bends round {} or more", tooth_count, speed,
+                         fewest.teeth);
+  return f;
+}
+
+}  // namespace detail
+
+/// The drive pulley against the smallest that the belt bends round at its speed.
+inline Finding smallest_pulley_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  Finding f = detail::smallest_pulley("smallest_pulley", "pulley teeth", drive.belt.profile,
+                                      drive.pulley_teeth, detail::pulley_speed(s));
   if (f.verdict == Verdict::fails) f.remedy = "a larger pulley, with a reduction stage if need be";
   return f;
 }

@@ -18,18 +18,17 @@ inline std::string torque_source(std::string_view formula, const AxisState& s) {
   return fmt::format("{}; torque: {} [pull-out]", formula, s.at_speed.basis_in_words);
 }
 inline std::string per_motor(const AxisState& s) {
-  return s.axis.drive.motors == 2 ? " (the more loaded motor, carriage at the end of the beam)"
-                                  : "";
+  return s.motors() == 2 ? " (the more loaded motor, carriage at the end of the beam)" : "";
 }
 }  // namespace detail
 
 /// Mass that moves and the inertia it makes at the motor, against the customary ratio.
 inline Finding inertia_finding(const AxisState& s) {
-  const axis::BeltAxis& drive = s.axis.drive;
-  const axis::InertiaAtMotor inertia = axis::inertia_at_motor(drive);
-  Finding f = compared("inertia", "inertia at the motor", inertia.sum(), Bound::at_most,
-                       Inertia((1.0 + customary_inertia_ratio) * inertia.rotor));
-  const double ratio = number((inertia.sum() - inertia.rotor) / inertia.rotor);
+  const Inertia rotor = s.motor().rotor_inertia;
+  const Inertia sum = motion::total_inertia(s.seen);
+  Finding f = compared("inertia", "inertia at the motor", sum, Bound::at_most,
+                       Inertia((1.0 + customary_inertia_ratio) * rotor));
+  const double ratio = number((sum - rotor) / rotor);
   if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
   f.reason =
       fmt::format("what it turns is {} times the rotor{}, {} is customary", significant(ratio, 3),
@@ -39,14 +38,22 @@ inline Finding inertia_finding(const AxisState& s) {
         "a smaller drive pulley, a reduction stage or a motor with a larger rotor; the "
         "torque rows below count the inertia itself";
   f.source = "rule of the trade [Parker inertia], [Schneider glossary]";
-  for (const axis::MovingPart& part : drive.moving)
+  f.formula = "J_motor + J_driven + m t^2, t the travel per angle of the motor";
+  for (const axis::MovingPart& part : machine::moving_parts(s.axis.drive))
     f.details.push_back(detail_of("mass of " + part.name, part.mass));
-  f.details.push_back(detail_of("moving mass in all", axis::moving_mass(drive)));
-  f.details.push_back(detail_of("mass at one motor, belt included", s.seen.mass));
-  f.details.push_back(detail_of("rotor", inertia.rotor));
-  if (s.axis.drive.stage) f.details.push_back(detail_of("stage pulleys", inertia.stage));
-  f.details.push_back(detail_of("pulleys", inertia.pulleys));
-  f.details.push_back(detail_of("load", inertia.load));
+  f.details.push_back(detail_of("moving mass in all", machine::moving_mass(s.axis.drive)));
+  f.details.push_back(detail_of("mass at one motor", s.seen.mass));
+  f.details.push_back(detail_of("rotor", rotor));
+  if (s.has_belt()) {
+    const axis::InertiaAtMotor inertia = axis::inertia_at_motor(s.belt());
+    if (s.belt().stage) f.details.push_back(detail_of("stage pulleys", inertia.stage));
+    f.details.push_back(detail_of("pulleys", inertia.pulleys));
+  } else {
+    f.details.push_back(
+        detail_of("turning with the motor", Inertia(s.seen.motor_side_inertia - rotor)));
+    f.details.push_back(detail_of("turning behind the reduction", s.seen.driven_side_inertia));
+  }
+  f.details.push_back(detail_of("load", motion::carried_inertia(s.seen.mass, s.seen.transmission)));
   return f;
 }
 
@@ -133,45 +140,87 @@ inline Finding pull_out_finding(const AxisState& s) {
   return f;
 }
 
-/// Dependable torque over the peak torque of the start, against the margin that the builder wants.
+namespace detail {
+// The move that the torque rows judge, in words: "moves of any length, 20 ms of jerk time".
+inline std::string move_in_words(const machine::Want& want) {
+  std::string text = want.repeats > 1 ? fmt::format("{} moves in a row", want.repeats) : "a move";
+  text += is_unset(want.stroke) ? " of any length" : " of " + print_plain(want.stroke);
+  if (want.repeats > 1 && want.dwell > seconds(0))
+    text += fmt::format(", {} apart", print_plain(want.dwell));
+  if (want.jerk_time > seconds(0))
+    text += fmt::format(", {} of jerk time", print_plain(want.jerk_time));
+  return text;
+}
+}  // namespace detail
+
+/// Dependable torque over the torque that the move asks, at the moment where that is least, against
+/// the margin that the builder wants.
 inline Finding torque_margin_finding(const AxisState& s) {
-  const Torque peak = motion::soft_belt_peak_torque(s.seen, s.axis.want.acceleration);
+  const motion::TightestMoment moment = tightest_moment(s);
   const double wanted = s.machine.torque_margin.value();
-  const double ratio = number(s.at_speed.torque / peak);
-  Finding f = compared("torque_margin", "torque margin", Measure::ratio(ratio), Bound::at_least,
-                       Measure::ratio(wanted));
-  f.reason = fmt::format("{} dependable over {} at the peak of the start, overshoot included",
-                         s.at_speed.torque, peak);
+  Finding f = compared("torque_margin", "torque margin", Measure::ratio(moment.margin),
+                       Bound::at_least, Measure::ratio(wanted));
+  f.reason =
+      fmt::format("{} dependable over {} {} at {}, in {}, swings of the load included",
+                  moment.available, moment.demand.torque, motion::in_words(moment.demand.phase),
+                  moment.demand.speed, detail::move_in_words(s.axis.want));
   if (f.verdict != Verdict::holds) {
     f.remedy = fmt::format(
-        "the motor would need {} at {}; or lower the mass, the speed or the "
-        "acceleration, raise the voltage, or change the pulley",
-        Torque(wanted * peak), s.motor_speed);
+        "the motor would need {} at {}; or lower the mass, the speed or the acceleration, let the "
+        "acceleration build up over a jerk time, raise the voltage, or change the pulley",
+        Torque(wanted * moment.demand.torque),
+        AngularSpeed(moment.demand.speed / s.seen.transmission));
   }
-  f.source = detail::torque_source("start on a soft belt, derived", s);
-  f.details.push_back(detail_of("peak torque of the start", peak));
-  f.details.push_back(detail_of("dependable torque", s.at_speed.torque));
+  f.source = detail::torque_source("steps of the move superposed at their worst, derived", s);
+  f.details.push_back(detail_of("largest torque of the move", peak_torque(s)));
+  f.details.push_back(detail_of("torque asked at the tightest moment", moment.demand.torque));
+  f.details.push_back(detail_of("dependable torque there", moment.available));
+  if (s.swing) {
+    f.details.push_back(
+        detail_of("lowest swing of the load, belt and field", s.swing->natural_frequency));
+    f.details.push_back(
+        detail_of("damping ratio counted", Measure::ratio(s.swing->damping_ratio.value())));
+  }
   return f;
 }
 
-/// Largest constant acceleration from rest to the wanted speed, against the wanted one.
+/// Largest acceleration of the wanted move that leaves the torque margin, found as
+/// `motion::largest_holding`; `most` where nothing below it fails.
+inline Acceleration acceleration_by_torque(const AxisState& s, Acceleration most) {
+  AxisState tried = s;
+  return motion::largest_holding(most, [&](Acceleration a) {
+    tried.axis.want.acceleration = a;
+    return tightest_moment(tried).margin >= s.machine.torque_margin.value();
+  });
+}
+
+/// Accelerations above this are not looked for: no machine of this kind reaches it.
+inline const Acceleration hardest_looked_for = metres_per_second_squared(200);
+
+/// Largest acceleration that the motor allows for the wanted move, against the wanted one.
 inline Finding acceleration_finding(const AxisState& s) {
-  const Torque usable = s.at_speed.torque / s.machine.torque_margin.value();
-  const Acceleration allowed = motion::soft_belt_acceleration(s.seen, usable);
+  const Acceleration allowed = acceleration_by_torque(s, hardest_looked_for);
   const Acceleration textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
-  Finding f = compared("acceleration", "acceleration allowed", allowed, Bound::at_least,
+  const Torque usable = s.at_speed.torque / s.machine.torque_margin.value();
+  Finding f = compared("acceleration", "acceleration by torque", allowed, Bound::at_least,
                        s.axis.want.acceleration);
   f.reason = fmt::format(
-      "largest constant acceleration from rest to {} with the torque margin of "
-      "{}; textbook algebra, which leaves out the overshoot, says {}",
-      s.axis.want.speed, significant(s.machine.torque_margin.value(), 3), textbook);
+      "largest of {} at {} with the torque margin of {}; textbook algebra, which leaves out the "
+      "swings and the margin, says {}",
+      detail::move_in_words(s.axis.want), print_plain(s.axis.want.speed),
+      significant(s.machine.torque_margin.value(), 3), textbook);
   if (f.verdict == Verdict::fails) {
     f.remedy = allowed > metres_per_second_squared(0)
                    ? fmt::format("ask for at most {}, or see the torque margin", allowed)
                    : "no acceleration is left at this speed: see the torque margin";
   }
-  f.source = "start on a soft belt, derived";
-  f.details.push_back(detail_of("textbook figure, margin 1, no overshoot", textbook));
+  f.source = "steps of the move superposed at their worst, derived";
+  f.details.push_back(detail_of("textbook figure, margin 1, no swings", textbook));
+  // Two bounds of a single start that bracket what a simulated axis survives.
+  f.details.push_back(detail_of("one start on a soft belt, with the margin",
+                                motion::soft_belt_acceleration(s.seen, usable)));
+  f.details.push_back(detail_of("one start on a rigid belt, with the margin",
+                                motion::rigid_belt_acceleration(s.seen, usable)));
   return f;
 }
 

@@ -141,11 +141,11 @@ class SheetMaker {
     motor::SwingingShaft shaft{.inertia = use_.inertia, .viscous_damping = sheet_.motor_damping};
     if (belt_known()) {
       shaft.belt = motor::BeltAtMotor{.stiffness = use_.load->belt_stiffness,
-                                      .damping_ratio = counted_belt_damping,
+                                      .damping_ratio = use_.load->belt_damping,
                                       .transmission = use_.load->transmission};
       sheet_.assumed.push_back(
           fmt::format("damping ratio {} of the belt (common practice, no source)",
-                      counted_belt_damping.value()));
+                      use_.load->belt_damping.value()));
     } else if (use_.load) {
       sheet_.assumed.emplace_back(
           "the belt, of unknown stiffness, damps nothing and does not stretch");

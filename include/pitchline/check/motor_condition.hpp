@@ -13,9 +13,32 @@
 
 namespace pitchline::check {
 
-/// Damping ratio that is counted on of a load on its belt. The low end of the customary 0.01 to
-/// 0.05: no measurement of a toothed belt was found. Common practice, no source.
-inline const motor::DampingRatio counted_belt_damping{0.01};
+/// The motor's shaft as it swings on field and belt.
+inline motor::SwingingShaft swinging_shaft(const AxisState& s) {
+  motor::SwingingShaft shaft{.inertia = s.seen.motor_side_inertia,
+                             .viscous_damping = motor::assumed_motor_damping(s.motor())};
+  if (is_finite(s.stiffness)) {
+    shaft.belt = motor::BeltAtMotor{.stiffness = s.stiffness,
+                                    .damping_ratio = machine::damping_of(s.axis.drive),
+                                    .transmission = s.seen.transmission};
+  }
+  return shaft;
+}
+
+/// Speeds up to the wanted one between which a swing of the motor may grow while it accelerates as
+/// wanted.
+inline std::vector<motor::UnstableBand> unstable_bands(const AxisState& s) {
+  const Torque torque = motion::rigid_torque(s.seen, s.axis.want.acceleration);
+  // A saturated bridge approaches a square wave, whose fundamental is 4/π of the supply: the
+  // amplitude for which the linear model was checked against integration in time.
+  motor::DrivenWinding saturated = s.winding();
+  saturated.voltage *= 4.0 / std::numbers::pi;
+  // The motor may be asked for more torque than it has; the torque rows say so.
+  return motor::unstable_bands(
+      saturated, swinging_shaft(s), s.motor_speed, [&](AngularSpeed speed) {
+        return std::min(torque, Torque(0.999 * s.curve.loss_free(speed).torque));
+      });
+}
 
 /// Does the motor damp its own swing at every speed up to the wanted one? A voltage-limited motor
 /// damps negatively and can lose step with torque to spare.
@@ -25,31 +48,15 @@ inline const motor::DampingRatio counted_belt_damping{0.01};
 /// and a switching driver agrees with the linear model only roughly.
 inline Finding stability_finding(const AxisState& s) {
   const Torque torque = motion::rigid_torque(s.seen, s.axis.want.acceleration);
-  const Stiffness stiffness = axis::smallest_stiffness(s.axis.drive);
-  motor::SwingingShaft shaft{.inertia = s.seen.motor_side_inertia,
-                             .viscous_damping = motor::assumed_motor_damping(s.axis.drive.motor)};
-  if (!is_unset(stiffness)) {
-    shaft.belt = motor::BeltAtMotor{.stiffness = stiffness,
-                                    .damping_ratio = counted_belt_damping,
-                                    .transmission = s.seen.transmission};
-  }
   Finding f;
   f.key = "stability";
   f.what = "swings of the motor";
   f.value = RotaryDrag{};
   f.source = "linearised motor and driver, derived [midband]; damping assumed";
-  // A saturated bridge approaches a square wave, whose fundamental is 4/π of the supply: the
-  // amplitude for which the linear model was checked against integration in time.
-  motor::DrivenWinding saturated = s.winding();
-  saturated.voltage *= 4.0 / std::numbers::pi;
-  // The motor may be asked for more torque than it has; the torque rows say so.
-  const std::vector<motor::UnstableBand> bands =
-      motor::unstable_bands(saturated, shaft, s.motor_speed, [&](AngularSpeed speed) {
-        return std::min(torque, Torque(0.999 * s.curve.loss_free(speed).torque));
-      });
+  const std::vector<motor::UnstableBand> bands = unstable_bands(s);
   // Where saturation begins the voltage is still a sine: the supply itself, the safe side.
   const auto saturation = motor::saturation_speed(s.winding(), std::min(torque, s.at_rest.torque));
-  f.details.push_back(detail_of("damping assumed in the motor", shaft.viscous_damping));
+  f.details.push_back(detail_of("damping assumed in the motor", swinging_shaft(s).viscous_damping));
   if (bands.empty()) {
     const bool saturates = !saturation || *saturation < s.motor_speed;
     f.value_text = "none found";
@@ -96,16 +103,15 @@ inline Finding stability_finding(const AxisState& s) {
 inline Finding microstep_finding(const AxisState& s) {
   const Torque friction =
       std::max(Torque{}, motion::rigid_torque(s.seen, metres_per_second_squared(0)));
-  const parts::StepperMotor& motor = s.axis.drive.motor;
-  const PulsesPerFullStep set = s.axis.drive.driver.pulses_per_turn / motor.full_steps_per_turn;
+  const parts::StepperMotor& motor = s.motor();
+  const PulsesPerFullStep set = s.driver().pulses_per_turn / motor.full_steps_per_turn;
   const auto finest = motor::finest_moving_microsteps(motor::field_at_rest(s.winding()), friction);
   Finding f =
       compared("microsteps", "microsteps that move", Measure::ratio(in_pulses_per_full_step(set)),
                Bound::at_most,
                Measure::ratio(in_pulses_per_full_step(finest.value_or(PulsesPerFullStep{}))));
   if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
-  const Length travel =
-      revolution * s.seen.transmission / in_pulses(s.axis.drive.driver.pulses_per_turn);
+  const Length travel = revolution * s.seen.transmission / in_pulses(s.driver().pulses_per_turn);
   f.reason = fmt::format("{} of friction stand against {} of the field; a microstep is {}",
                          friction, motor::field_at_rest(s.winding()).torque_amplitude, travel);
   if (f.verdict != Verdict::holds)
@@ -117,10 +123,9 @@ inline Finding microstep_finding(const AxisState& s) {
 
 /// Rise of the winding at standstill with the full current on, against class B.
 inline Finding heat_finding(const AxisState& s) {
-  const parts::StepperMotor& motor = s.axis.drive.motor;
+  const parts::StepperMotor& motor = s.motor();
   const motor::ThermalPath path = motor::thermal_path(motor, motor.frame);
-  const Power copper =
-      motor::copper_loss(parts::current_rms(s.axis.drive.driver), motor.resistance);
+  const Power copper = motor::copper_loss(parts::current_rms(s.driver()), motor.resistance);
   const motor::WindingHeat heat = motor::winding_heat({.copper_loss = copper}, path.resistance);
   Finding f = compared("winding_heat", "winding at full current",
                        heat.rise.value_or(unlimited<TemperatureRise>()), Bound::at_most,
@@ -151,7 +156,7 @@ inline Finding heat_finding(const AxisState& s) {
 /// The figures of the motor that do not fit together; nothing where all do.
 inline std::vector<Finding> figure_findings(const AxisState& s) {
   std::vector<Finding> findings;
-  for (const parts::Question& question : parts::questions(s.axis.drive.motor)) {
+  for (const parts::Question& question : parts::questions(s.motor())) {
     Finding f;
     f.key = "motor_figures";
     f.what = fmt::format("motor: {}", parts::name(question.figure));

@@ -13,10 +13,19 @@ namespace pitchline::check {
 /// position error. Common practice, no source: a tenth of what a hand-built axis repeats to.
 inline const Length rounding_allowed = millimetres(0.05);
 
+/// Steps per mm of a belt or screw axis, exactly.
+///
+/// \throws InvalidInput  as `axis::step_train`
+inline Fraction exact_steps_per_millimetre(const AxisState& s) {
+  if (const auto* screw = std::get_if<axis::ScrewAxis>(&s.axis.drive))
+    return motion::pulses_per_millimetre_exactly(axis::step_train(*screw));
+  return motion::pulses_per_millimetre_exactly(axis::step_train(s.belt()));
+}
+
 /// The teeth and pulses per turn nearest to the present ones that the controller keeps exactly;
 /// nothing where none of the customary settings does.
 inline std::optional<motion::ExactChoice> nearest_exact_choice(const AxisState& s) {
-  const axis::BeltAxis& drive = s.axis.drive;
+  const axis::BeltAxis& drive = s.belt();
   const motion::StepTrain train = axis::step_train(drive);
   const auto choices = motion::exact_choices(
       {.pulses_per_turn = train.pulses_per_turn,
@@ -34,7 +43,7 @@ inline std::optional<motion::ExactChoice> nearest_exact_choice(const AxisState& 
 
 /// Steps per mm, exact and as the controller keeps them, with what the rounding costs.
 inline Finding steps_per_mm_finding(const AxisState& s) {
-  const Fraction exact = motion::pulses_per_millimetre_exactly(axis::step_train(s.axis.drive));
+  const Fraction exact = exact_steps_per_millimetre(s);
   const int decimals = s.machine.controller.decimals;
   const Fraction kept = motion::kept_at(exact, decimals);
   const bool asked = !is_unset(s.axis.want.position_error);
@@ -49,18 +58,18 @@ inline Finding steps_per_mm_finding(const AxisState& s) {
     f.reason = fmt::format("{} rounds to zero at {} decimals", print_fraction(exact), decimals);
     f.remedy = "more microsteps or a controller that keeps more decimals";
   } else {
-    const Length error = motion::travel_error(s.axis.drive.travel, exact, kept);
+    const Length error = motion::travel_error(machine::travel_of(s.axis.drive), exact, kept);
     const Length size = error < metres(0) ? Length(-error) : error;
     f = compared("steps_per_mm", "steps per mm", size, Bound::at_most, limit);
     f.value = pulses_per_millimetre(to_double(exact));
     f.reason = exact == kept ? fmt::format("exact at {} decimals", decimals)
                              : fmt::format("{} {} over {} by rounding to {} decimals", size,
                                            error > metres(0) ? "too far" : "too short",
-                                           print_plain(s.axis.drive.travel), decimals);
+                                           print_plain(machine::travel_of(s.axis.drive)), decimals);
     if (f.verdict != Verdict::holds)
       f.remedy = "teeth or microsteps that the controller keeps exactly: see --axis";
     if (exact != kept) {
-      if (const auto choice = nearest_exact_choice(s)) {
+      if (const auto choice = s.has_belt() ? nearest_exact_choice(s) : std::nullopt) {
         f.details.push_back(
             {"exact would be",
              fmt::format("{} teeth, {} pulses a turn", choice->teeth, choice->pulses_per_turn),
@@ -80,28 +89,28 @@ inline Finding steps_per_mm_finding(const AxisState& s) {
 
 /// Pulses a second at the wanted speed, against what the controller gives.
 inline Finding pulse_rate_finding(const AxisState& s) {
-  const Fraction exact = motion::pulses_per_millimetre_exactly(axis::step_train(s.axis.drive));
-  const PulseRate rate = pulses_per_millimetre(to_double(exact)) * s.axis.want.speed;
-  Finding f = compared("pulse_rate", "pulse rate at speed", rate, Bound::at_most,
-                       s.machine.controller.pulse_rate);
-  f.reason = fmt::format("{} of steps per mm at {}; the controller gives {} at most",
-                         significant(to_double(exact), 6), s.axis.want.speed,
-                         s.machine.controller.pulse_rate);
+  const PulseRate most = s.machine.controller.pulse_rate;
+  const PulseRate rate =
+      s.driver().pulses_per_turn * number(s.motor_speed * seconds(1) / revolution) / seconds(1);
+  Finding f = compared("pulse_rate", "pulse rate at speed", rate, Bound::at_most, most);
+  f.reason = fmt::format("{:.0f} pulses a turn at {} of the motor; the controller gives {} at most",
+                         in_pulses(s.driver().pulses_per_turn), s.motor_speed, most);
   if (f.verdict == Verdict::fails) {
-    const Speed most = s.machine.controller.pulse_rate / pulses_per_millimetre(to_double(exact));
-    f.remedy = fmt::format("fewer microsteps, or at most {}", most);
+    f.remedy = fmt::format("fewer microsteps, or at most {}",
+                           Speed(number(most / rate) * s.axis.want.speed));
   }
   f.source = "counting, exact";
+  f.formula = "pulses a turn times turns a second";
   return f;
 }
 
 /// The driver's current setting against the motor's rating.
 inline Finding current_finding(const AxisState& s) {
-  const Current rms = parts::current_rms(s.axis.drive.driver);
+  const Current rms = parts::current_rms(s.driver());
   Finding f = compared("driver_current", "driver current, RMS", rms, Bound::at_most,
-                       s.axis.drive.motor.rated_current);
+                       s.motor().rated_current);
   f.reason = fmt::format("{} RMS is {} peak; the motor is rated {} a phase with both on", rms,
-                         s.winding().amplitude, s.axis.drive.motor.rated_current);
+                         s.winding().amplitude, s.motor().rated_current);
   if (f.verdict == Verdict::fails)
     f.remedy = "lower the setting, or ask whether the driver's number is a peak value";
   f.source = "rated current of the motor";

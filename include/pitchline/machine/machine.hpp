@@ -4,7 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "pitchline/axis/belt_axis.hpp"
+#include "pitchline/belt/service_factor.hpp"
+#include "pitchline/belt/stock.hpp"
+#include "pitchline/machine/drive.hpp"
 #include "pitchline/parts/supply.hpp"
 
 namespace pitchline::machine {
@@ -15,6 +17,11 @@ struct Want {
   Acceleration acceleration = unset<Acceleration>();
   Length position_error = unset<Length>();  ///< at rest and at constant speed; unset: not asked
   Length corner_error = unset<Length>();    ///< while accelerating; unset: not asked
+  // The move that will really run.
+  Length stroke = unset<Length>();  ///< unset: any, and the least favourable one decides
+  Time jerk_time{};                 ///< over which the acceleration builds up
+  int repeats = 1;                  ///< moves one after the other
+  Time dwell{};                     ///< rest between two of them, at least
 };
 
 /// What the controller can do.
@@ -23,14 +30,49 @@ struct Controller {
   int decimals = 3;                           ///< places it keeps of steps per mm
 };
 
+/// How the belts of an axis are fitted, as far as the builder says.
+struct BeltFitting {
+  Force tension = unset<Force>();  ///< set in each strand of the axis' belt at rest
+  std::optional<belt::ServiceFactor> service_factor{};  ///< in place of that of the belt's maker
+  Length bore = unset<Length>();  ///< of the pulley that sits on the motor's shaft
+};
+
+/// Lines that an axis works to and fro while another steps on to the next.
+struct Raster {
+  Length line = unset<Length>();    ///< the part that is worked
+  Speed speed = unset<Speed>();     ///< along the line
+  Length height = unset<Length>();  ///< of the area
+  Length line_pitch = unset<Length>();
+  std::string across{};  ///< the axis that steps from line to line
+};
+
+/// A stroke of the cycle that a machine repeats.
+struct CycleMove {
+  Length stroke = unset<Length>();
+  Speed speed = unset<Speed>();                       ///< the wanted one where the file says none
+  Acceleration acceleration = unset<Acceleration>();  ///< likewise
+  Time pause{};                                       ///< after each stroke
+  int times = 1;
+  bool there_and_back = false;
+};
+
 /// One axis of the machine with what is wanted of it.
 struct Axis {
   std::string name{};
-  axis::BeltAxis drive;
+  Drive drive;
   Want want{};
+  BeltFitting fitting{};
+  std::optional<Raster> raster{};
+  std::vector<CycleMove> cycle{};  ///< empty: none is described
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};
 };
+
+/// The belt drive of an axis that has one.
+inline axis::BeltAxis& belt_drive(Axis& axis) { return std::get<axis::BeltAxis>(axis.drive); }
+inline const axis::BeltAxis& belt_drive(const Axis& axis) {
+  return std::get<axis::BeltAxis>(axis.drive);
+}
 
 /// A whole machine as its file describes it, checked and typed.
 struct Machine {
@@ -39,6 +81,7 @@ struct Machine {
   parts::Supply supply{};
   Controller controller{};
   std::vector<Axis> axes{};
+  std::vector<belt::StockLoop> listed_loops{};  ///< closed belts that makers list; may be empty
 };
 
 }  // namespace pitchline::machine

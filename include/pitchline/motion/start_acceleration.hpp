@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "pitchline/motion/torque_demand.hpp"
 
@@ -72,6 +73,46 @@ inline Acceleration soft_belt_acceleration(const AxisAtMotor& axis, Torque torqu
   if (!(available > friction)) return {};
   const double left = 1.0 - number(friction / available);
   return available * left * left / (2.0 * accelerated_mass(axis));
+}
+
+/// Largest step of acceleration from rest that a motor survives through a rigid drive: the bound
+/// for a load on a spring far stiffer than the motor's own magnetic spring.
+///
+///     a = μ T'/(t M) with   cos δ0 + cos δe = (φ + μ)(π − δe − δ0) + μ δ0,
+///                           sin δ0 = φ,  sin δe = φ + μ              (equal area)
+///
+///     symbols as in `soft_belt_acceleration`;  δ  electrical load angle, rad
+///
+/// Undamped; Coulomb friction that breaks away once, the rotor at the field at the start. 0 where
+/// φ ≥ 1.
+///
+/// \throws InvalidInput  a number outside the table, or never set
+///
+/// Source: derived, equal area under the torque of the field over its angle. Checked against an
+/// independent integration of the equations of motion in
+/// reference/published/step_accel_bounds.csv.
+inline Acceleration rigid_belt_acceleration(const AxisAtMotor& axis, Torque torque) {
+  if (!(torque >= newton_metres(0)))
+    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  detail::require_valid(axis);
+  const double efficiency = axis.efficiency.value();
+  const Force available = torque / axis.transmission - axis.gravity / efficiency;
+  const Force friction = axis.friction / efficiency;
+  if (!(available > friction)) return {};
+  const double phi = number(friction / available);
+  const double d0 = std::asin(phi);
+  // What the field can still take up less what the step brings; falls with μ.
+  const auto left = [&](double mu) {
+    const double de = std::asin(std::min(1.0, phi + mu));
+    return std::cos(d0) + std::cos(de) - (phi + mu) * (std::numbers::pi - de - d0) - mu * d0;
+  };
+  double good = 0.0;
+  double bad = 1.0 - phi;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = (good + bad) / 2.0;
+    (left(middle) >= 0.0 ? good : bad) = middle;
+  }
+  return good * available / accelerated_mass(axis);
 }
 
 /// Peak torque at the motor when an axis on a soft belt is started with a step of acceleration.

@@ -12,16 +12,7 @@
 
 namespace pitchline::motor {
 
-namespace detail {
-struct DampingRatioMeaning {
-  static constexpr std::string_view name = "damping ratio";
-  static constexpr std::string_view rule = ">= 0 and < 1";
-  static constexpr bool holds(double x) { return x >= 0 && x < 1; }
-};
-}  // namespace detail
-
-/// Damping over critical damping of a part that swings at its own natural frequency.
-using DampingRatio = Ratio<detail::DampingRatioMeaning>;
+using pitchline::DampingRatio;
 
 /// Viscous drag assumed of a motor of which nothing else is known: bearings and iron.
 ///

@@ -12,6 +12,7 @@ struct BeltStage {
   int motor_teeth = 0;
   int driven_teeth = 0;
   Length centre_distance = unset<Length>();  ///< of its two pulleys; its stretch needs it
+  Length take_up = unset<Length>();  ///< how far that can be set, either way; unset: not given
 };
 
 /// Turns of the motor per turn of the driven shaft.

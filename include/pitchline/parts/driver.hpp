@@ -15,6 +15,8 @@ struct Driver {
   Current current = unset<Current>();        ///< the setting
   CurrentIs current_is = CurrentIs::rms;     ///< what the setting means
   Pulses pulses_per_turn = unset<Pulses>();  ///< whole; full steps per turn times microsteps
+  Current at_rest = unset<Current>();        ///< reduced setting at standstill; unset: not reduced
+  Voltage highest = unset<Voltage>();        ///< that it stands; unset: not known
 };
 
 /// Amplitude of the sinusoidal phase current: √2 times an RMS setting, a peak setting itself.

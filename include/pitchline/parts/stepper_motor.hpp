@@ -29,13 +29,15 @@ struct StepperMotor {
   Torque detent_torque = unset<Torque>();  ///< unset where the sheet gives none
   int frame = 0;                           ///< NEMA frame size, 17, 23, 24 or 34; 0 not known
   std::vector<PublishedCurve> curves{};  ///< pull-out torque as published, for the connection used
+  Length shaft_diameter = unset<Length>();  ///< unset where it is not given
+  Force shaft_load = unset<Force>();        ///< radial, that its bearings bear; unset: not given
 };
 
 /// Refuses a motor with a figure that is missing or that no stepper has.
 ///
 /// \throws InvalidInput  full_steps_per_turn not a multiple of 4 in [4, 4000]; detent torque below
-///                       zero; any other figure not greater than zero; as
-///                       `require_valid(PublishedCurve)`
+///                       zero; any other figure not greater than zero, shaft diameter and load only
+///                       where they are given; as `require_valid(PublishedCurve)`
 inline void require_valid(const StepperMotor& motor) {
   const double steps = in_full_steps(motor.full_steps_per_turn);
   if (!(steps >= 4 && steps <= 4000 && std::fmod(steps, 4.0) == 0.0))
@@ -53,6 +55,10 @@ inline void require_valid(const StepperMotor& motor) {
                        "kg*m^2");
   if (!is_unset(motor.detent_torque) && !(motor.detent_torque >= newton_metres(0)))
     throw InvalidInput("detent torque", ">= 0", in_newton_metres(motor.detent_torque), "N*m");
+  if (!is_unset(motor.shaft_diameter) && !(motor.shaft_diameter > metres(0)))
+    throw InvalidInput("shaft diameter", "> 0", in_millimetres(motor.shaft_diameter), "mm");
+  if (!is_unset(motor.shaft_load) && !(motor.shaft_load > newtons(0)))
+    throw InvalidInput("shaft load", "> 0", in_newtons(motor.shaft_load), "N");
   for (const PublishedCurve& curve : motor.curves) require_valid(curve);
 }
 

@@ -8,6 +8,10 @@ namespace pitchline::parts {
 struct Supply {
   Voltage voltage = unset<Voltage>();
   Power power = unset<Power>();  ///< continuous output
+  /// Part of the sum of all shaft powers that is drawn at once.
+  Simultaneity simultaneity{1.0};
+  Resistance resistance{};                         ///< between it and the drivers: what sags
+  Capacitance capacitance = unset<Capacitance>();  ///< across the bus; unset: not known
 };
 
 }  // namespace pitchline::parts

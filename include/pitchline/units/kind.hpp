@@ -112,6 +112,7 @@ struct Kinds {
   PITCHLINE_KIND(Voltage, "a voltage", "36 V", "V", "V", 0)
   PITCHLINE_KIND(Resistance, "a resistance", "1.6 ohm", "ohm", "ohm", 0)
   PITCHLINE_KIND(Inductance, "an inductance", "3 mH", "mH", "H", 0)
+  PITCHLINE_KIND(Capacitance, "a capacitance", "4700 uF", "uF", "F", 0)
   PITCHLINE_KIND(TorqueConstant, "a torque constant", "0.21 N*m/A", "N*m/A", "N*m/A", -1)
   PITCHLINE_KIND(TemperatureRise, "a temperature rise", "80 K", "K", "K", 0)
   PITCHLINE_KIND(ThermalResistance, "a thermal resistance", "4 K/W", "K/W", "K/W", 0)
@@ -162,6 +163,7 @@ PITCHLINE_KIND_OF(Current)
 PITCHLINE_KIND_OF(Voltage)
 PITCHLINE_KIND_OF(Resistance)
 PITCHLINE_KIND_OF(Inductance)
+PITCHLINE_KIND_OF(Capacitance)
 PITCHLINE_KIND_OF(TorqueConstant)
 PITCHLINE_KIND_OF(TemperatureRise)
 PITCHLINE_KIND_OF(ThermalResistance)
@@ -207,6 +209,7 @@ inline constexpr std::array all_kinds{
     kind_of<Voltage>,
     kind_of<Resistance>,
     kind_of<Inductance>,
+    kind_of<Capacitance>,
     kind_of<TorqueConstant>,
     kind_of<TemperatureRise>,
     kind_of<ThermalResistance>,

@@ -42,6 +42,7 @@ using Current = Quantity<boost::units::current_dimension>;
 using Voltage = Quantity<boost::units::electric_potential_dimension>;
 using Resistance = Quantity<boost::units::resistance_dimension>;
 using Inductance = Quantity<boost::units::inductance_dimension>;
+using Capacitance = Quantity<boost::units::capacitance_dimension>;
 using TorqueConstant = Quotient<Torque, Current>;  ///< N·m/A, the same as V·s/rad
 using TemperatureRise = Quantity<boost::units::temperature_dimension>;
 using ThermalResistance = Quotient<TemperatureRise, Power>;

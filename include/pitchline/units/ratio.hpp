@@ -44,10 +44,20 @@ struct TorqueMarginMeaning {
   static constexpr std::string_view rule = ">= 1 and <= 10";
   static constexpr bool holds(double x) { return x >= 1 && x <= 10; }
 };
+struct SimultaneityMeaning {
+  static constexpr std::string_view name = "simultaneity";
+  static constexpr std::string_view rule = "> 0 and <= 1";
+  static constexpr bool holds(double x) { return x > 0 && x <= 1; }
+};
 struct TorqueShareMeaning {
   static constexpr std::string_view name = "torque share";
   static constexpr std::string_view rule = "> 0 and <= 1";
   static constexpr bool holds(double x) { return x > 0 && x <= 1; }
+};
+struct DampingRatioMeaning {
+  static constexpr std::string_view name = "damping ratio";
+  static constexpr std::string_view rule = ">= 0 and < 1";
+  static constexpr bool holds(double x) { return x >= 0 && x < 1; }
 };
 }  // namespace detail
 
@@ -59,7 +69,11 @@ using Efficiency = Ratio<detail::EfficiencyMeaning>;
 using GearRatio = Ratio<detail::GearRatioMeaning>;
 /// What the builder wants of dependable torque over the peak torque of the real move.
 using TorqueMargin = Ratio<detail::TorqueMarginMeaning>;
+/// Power drawn at once over the sum of what the axes draw each for itself.
+using Simultaneity = Ratio<detail::SimultaneityMeaning>;
 /// The part of a loss-free torque that may be counted on.
 using TorqueShare = Ratio<detail::TorqueShareMeaning>;
+/// Damping over critical damping of a part that swings at its own natural frequency.
+using DampingRatio = Ratio<detail::DampingRatioMeaning>;
 
 }  // namespace pitchline

@@ -47,6 +47,7 @@ inline constexpr std::array unit_symbols{
     UnitSymbol{"\u03a9", scale::one, exponents_of<Resistance>, true},  // the Greek letter
     UnitSymbol{"\u2126", scale::one, exponents_of<Resistance>, true},  // the sign of its own
     UnitSymbol{"H", scale::one, exponents_of<Inductance>, true},
+    UnitSymbol{"F", scale::one, exponents_of<Capacitance>, true},
     UnitSymbol{"K", scale::one, exponents_of<TemperatureRise>, true},
     UnitSymbol{"rad", scale::one, exponents_of<Angle>, true},
     UnitSymbol{"deg", scale::degree, exponents_of<Angle>},

@@ -2,15 +2,36 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
+#include "pitchline/parts/driver.hpp"
 #include "pitchline/parts/stepper_motor.hpp"
+#include "pitchline/parts/supply.hpp"
 
 namespace pitchline::io::detail {
 
+/// The names of a map, in its order.
+template <class Map>
+std::vector<std::string> names_of(const Map& map) {
+  std::vector<std::string> names;
+  names.reserve(map.size());
+  for (const auto& [name, value] : map) names.push_back(name);
+  return names;
+}
+
 /// Reads the keys of a motor; nothing where any of them is wrong. Calls `finish`.
 std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::string& name);
+
+/// Reads what may be known of the shaft of a motor; sets nothing where a key is left out or wrong.
+void read_shaft(TableReader& reader, parts::StepperMotor& motor);
+
+/// Reads the keys of a driver; needs its motor, where that is known. Calls `finish`.
+void read_driver(TableReader reader, parts::Driver& driver, const parts::StepperMotor* motor);
+
+/// Reads the keys of a supply. Calls `finish`.
+void read_supply(TableReader reader, parts::Supply& supply);
 
 /// Reads the keys of a belt profile; nothing where any of them is wrong. Calls `finish`.
 std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const std::string& name);

@@ -1,0 +1,296 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <cstdint>
+#include <numbers>
+#include <variant>
+#include <vector>
+
+#include "pitchline/axis/belt_axis.hpp"
+#include "pitchline/parts/solid_cylinder.hpp"
+#include "pitchline/screw/power_screw.hpp"
+#include "pitchline/structure/torsion.hpp"
+
+namespace pitchline::axis {
+
+/// Elastic modulus of carbon steel. Source: [Shigley A-5].
+inline constexpr Pressure steel_elastic_modulus = megapascals(207'000);
+/// Density of steel as makers of screws reckon with it. Source: [THK screws], 7.85e-6 kg/mm³.
+inline constexpr Density steel_density = kilograms_per_cubic_metre(7850);
+
+/// The sliding thread of a screw whose friction is known only from least to most.
+struct ThreadFriction {
+  Angle flank_half_angle = unset<Angle>();
+  FrictionCoefficient least;
+  FrictionCoefficient most;
+  Length collar_mean_diameter{};             ///< 0 where the thrust bearing rolls
+  FrictionCoefficient collar_friction{0.0};  ///< at its most
+};
+
+/// Which ends of a screw are held along its axis.
+enum class ScrewEnds { one_end_held, both_ends_held };
+
+/// A screw between its bearings.
+struct ScrewBody {
+  Fraction lead_millimetres{0};               ///< exact: starts × pitch
+  int starts = 1;                             ///< pitch is lead over starts
+  Length outer_diameter = unset<Length>();    ///< inertia counts it as solid up to here
+  Length mean_diameter = unset<Length>();     ///< friction acts there
+  Length minor_diameter = unset<Length>();    ///< stiffness counts no more than the core
+  Length bearing_distance = unset<Length>();  ///< the travel lies in the middle of it
+  ScrewEnds ends = ScrewEnds::one_end_held;
+  Pressure elastic_modulus = steel_elastic_modulus;
+  Pressure shear_modulus = structure::steel_shear_modulus;
+  Density density = steel_density;
+};
+
+/// A carriage, gantry or table moved by screws, with one to four motors, built of parts.
+struct ScrewAxis {
+  parts::StepperMotor motor{};
+  int motors = 1;  ///< 1 to 4, each with its own screw or screws
+  parts::Driver driver{};
+  Fraction motor_turns_per_screw_turn{1};  ///< of a belt stage; 1 where the screw is coupled
+  Efficiency stage_efficiency{1.0};        ///< of that stage
+  Inertia motor_pulley_inertia{};          ///< on the motor shaft, of a stage or a coupling
+  ScrewBody screw{};
+  int screws_per_motor = 1;                       ///< tied together to turn as one
+  Inertia screw_pulley_inertia{};                 ///< of what turns with each screw
+  std::variant<Efficiency, ThreadFriction> loss;  ///< of the screw: given, or by its friction
+  Stiffness nut_stiffness =
+      unlimited<Stiffness>();  ///< along the axis, nut and bearing, each screw
+  Length travel = unset<Length>();
+  std::vector<MovingPart> moving{};
+  parts::Guide guide;
+  Angle incline{};  ///< 0 level, 90° straight up
+};
+
+namespace detail {
+inline void require_valid(const ScrewBody& screw) {
+  if (screw.lead_millimetres <= Fraction(0))
+    throw InvalidInput("lead", "> 0", to_double(screw.lead_millimetres), "mm");
+  if (screw.starts < 1 || screw.starts > 20)
+    throw InvalidInput("starts", "from 1 to 20", screw.starts, "");
+  if (!(screw.minor_diameter > metres(0)))
+    throw InvalidInput("minor diameter", "> 0", in_millimetres(screw.minor_diameter), "mm");
+  if (!(screw.mean_diameter >= screw.minor_diameter))
+    throw InvalidInput("mean diameter", ">= minor diameter", in_millimetres(screw.mean_diameter),
+                       "mm");
+  if (!(screw.outer_diameter >= screw.mean_diameter && is_finite(screw.outer_diameter)))
+    throw InvalidInput("outer diameter", ">= mean diameter", in_millimetres(screw.outer_diameter),
+                       "mm");
+  if (!(screw.bearing_distance > metres(0) && is_finite(screw.bearing_distance)))
+    throw InvalidInput("bearing distance", "> 0", in_millimetres(screw.bearing_distance), "mm");
+  if (!(screw.elastic_modulus > pascals(0)))
+    throw InvalidInput("elastic modulus", "> 0", in_megapascals(screw.elastic_modulus), "MPa");
+}
+inline void require_valid(const ScrewAxis& axis) {
+  if (axis.motors < 1 || axis.motors > 4)
+    throw InvalidInput("motors", "from 1 to 4", axis.motors, "");
+  if (axis.motor_turns_per_screw_turn <= Fraction(0))
+    throw InvalidInput("motor turns per screw turn", "> 0",
+                       to_double(axis.motor_turns_per_screw_turn), "");
+  if (axis.screws_per_motor < 1 || axis.screws_per_motor > 8)
+    throw InvalidInput("screws per motor", "from 1 to 8", axis.screws_per_motor, "");
+  require_valid(axis.screw);
+  for (const Inertia& each : {axis.motor_pulley_inertia, axis.screw_pulley_inertia})
+    if (!(each >= kilogram_square_metres(0)))
+      throw InvalidInput("pulley inertia", ">= 0", in_kilogram_square_metres(each), "kg*m^2");
+  if (!(axis.incline >= degrees(0) && axis.incline <= degrees(90)))
+    throw InvalidInput("incline", "from 0 to 90", in_degrees(axis.incline), "deg");
+  if (!(axis.guide.drag >= newtons(0)))
+    throw InvalidInput("drag", ">= 0", in_newtons(axis.guide.drag), "N");
+  for (const MovingPart& part : axis.moving)
+    if (!(part.mass >= kilograms(0)))
+      throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
+}
+}  // namespace detail
+
+/// Sum of all that moves.
+inline Mass moving_mass(const ScrewAxis& axis) {
+  Mass sum{};
+  for (const MovingPart& part : axis.moving) sum += part.mass;
+  return sum;
+}
+
+/// The mass that the most heavily loaded motor must move: its equal share of what stands in the
+/// middle, and all of what travels along the beam, which may stand over its screw.
+///
+/// Derived: as `mass_at_deciding_motor(BeltAxis)`; with three or four motors the shares of a rigid
+/// table depend on how it was levelled, and this takes a load right over one support as borne by
+/// it.
+inline Mass mass_at_deciding_motor(const ScrewAxis& axis) {
+  Mass sum{};
+  for (const MovingPart& part : axis.moving)
+    sum += part.travels_along_beam ? part.mass : part.mass / static_cast<double>(axis.motors);
+  return sum;
+}
+
+/// A screw of the axis with a given friction in its thread.
+///
+/// \throws InvalidInput  lead or diameters outside their range
+inline screw::PowerScrew power_screw(const ScrewBody& body, const ThreadFriction& thread,
+                                     FrictionCoefficient friction) {
+  detail::require_valid(body);
+  return {.mean_diameter = body.mean_diameter,
+          .lead = millimetres(to_double(body.lead_millimetres)),
+          .flank_half_angle = thread.flank_half_angle,
+          .thread_friction = friction,
+          .collar_mean_diameter = thread.collar_mean_diameter,
+          .collar_friction = thread.collar_friction};
+}
+
+/// Efficiency of the screw that decides: as given, or with the most friction of the range.
+///
+/// \throws InvalidInput     a figure of screw or thread outside its range, or never set; least
+///                          friction above most
+/// \throws OutsideValidity  the screw locks at the most friction
+inline Efficiency deciding_efficiency(const ScrewAxis& axis) {
+  if (const auto* given = std::get_if<Efficiency>(&axis.loss)) return *given;
+  const auto& thread = std::get<ThreadFriction>(axis.loss);
+  if (!(thread.least.value() <= thread.most.value()))
+    throw InvalidInput("least friction", "<= most friction", thread.least.value(), "");
+  return screw::efficiency(power_screw(axis.screw, thread, thread.most));
+}
+
+/// Travel of the load per angle of the motor shaft.
+///
+/// \throws InvalidInput  lead or motor turns not above zero
+inline Transmission motor_transmission(const ScrewAxis& axis) {
+  detail::require_valid(axis);
+  return millimetres(to_double(axis.screw.lead_millimetres / axis.motor_turns_per_screw_turn)) /
+         revolution;
+}
+
+/// The whole numbers behind the steps per mm of the axis.
+///
+/// \throws InvalidInput  pulses per turn not a whole number from 1 to 1 000 000; lead or motor
+/// turns
+///                       not above zero
+inline motion::StepTrain step_train(const ScrewAxis& axis) {
+  detail::require_valid(axis);
+  return {.pulses_per_turn = whole_pulses_per_turn(axis.driver),
+          .turns_per_pulley_turn = axis.motor_turns_per_screw_turn,
+          .millimetres_per_pulley_turn = axis.screw.lead_millimetres};
+}
+
+/// What turns with the deciding motor, all seen at its shaft.
+struct ScrewInertiaAtMotor {
+  Inertia rotor{};
+  Inertia pulleys{};  ///< on the motor and on its screws
+  Inertia screws{};
+  Inertia load{};  ///< everything in straight motion
+  [[nodiscard]] Inertia sum() const { return rotor + pulleys + screws + load; }
+};
+
+/// Inertia seen by the deciding motor, by where it comes from. A screw counts as a solid bar of its
+/// outer diameter between its bearings, which is no less than it has there.
+///
+/// \throws InvalidInput  a field outside its range, or never set
+inline ScrewInertiaAtMotor inertia_at_motor(const ScrewAxis& axis) {
+  detail::require_valid(axis);
+  const double ratio = to_double(axis.motor_turns_per_screw_turn);
+  const double screws = axis.screws_per_motor / (ratio * ratio);
+  const Inertia screw = parts::inertia({.diameter = axis.screw.outer_diameter,
+                                        .length = axis.screw.bearing_distance,
+                                        .density = axis.screw.density});
+  return {.rotor = axis.motor.rotor_inertia,
+          .pulleys = axis.motor_pulley_inertia + screws * axis.screw_pulley_inertia,
+          .screws = screws * screw,
+          .load = motion::carried_inertia(mass_at_deciding_motor(axis), motor_transmission(axis))};
+}
+
+/// The axis as its deciding motor sees it. Guide friction is the coefficient times the weight
+/// across the guide, and the drag shared among the motors; gravity is m g sin(incline).
+///
+/// The efficiency lies between screw and load, so the inertia of screws and pulleys counts as the
+/// motor's own, ahead of it. While the motor drives, this is exact for the friction given; where
+/// the load drives the screw, use `screw::lowering_torque`: the two directions of a sliding thread
+/// have different efficiencies, and a self-locking one must be driven down. Raising always takes
+/// more.
+///
+/// \throws InvalidInput     a field outside its range, or never set; as `deciding_efficiency`
+/// \throws OutsideValidity  as `deciding_efficiency`
+inline motion::AxisAtMotor axis_at_motor(const ScrewAxis& axis) {
+  const ScrewInertiaAtMotor turning = inertia_at_motor(axis);
+  const Mass mass = mass_at_deciding_motor(axis);
+  const Force weight = mass * standard_gravity;
+  return {
+      .transmission = motor_transmission(axis),
+      .mass = mass,
+      .motor_side_inertia = turning.rotor + turning.pulleys + turning.screws,
+      .friction = axis.guide.friction.value() * weight * std::cos(in_radians(axis.incline)) +
+                  axis.guide.drag / static_cast<double>(axis.motors),
+      .gravity = weight * std::sin(in_radians(axis.incline)),
+      .efficiency = Efficiency(axis.stage_efficiency.value() * deciding_efficiency(axis).value())};
+}
+
+/// Where a screw gives way most, and how stiff it is there.
+struct ScrewStiffness {
+  Length position{};      ///< of the nut, from the driven end, where both together are softest
+  Stiffness axial{};      ///< of the core, there
+  Stiffness torsional{};  ///< of its wind-up, as the nut feels it, there
+  Stiffness smallest{};   ///< both and the nut, one behind the other
+};
+
+/// Stiffness of one screw at its smallest over the travel, its driven end held.
+///
+///     axial      E A/x  one end held;  E A (1/x + 1/(L − x))  both ends held
+///     torsional  η G J/(x t²)          t = l/2π
+///
+///     x  from the driven end, which is held, to the nut   m, up to (L + S)/2
+///     L  bearing_distance    m   > 0
+///     S  travel              m   (0, L]
+///     A  core section        m²  π d²/4 with the minor diameter d; J = π d⁴/32
+///     E  elastic_modulus     Pa  > 0;  G  shear_modulus  Pa  > 0
+///     l  lead                m   > 0
+///     η  deciding_efficiency –   the torque that drives winds the screw up by 1/η more
+///
+/// Leaves out the thread outside the core, and a screw that bends or buckles. Standing still, the
+/// friction in the thread keeps it from winding back, so it is no softer than this.
+///
+/// \throws InvalidInput  a figure outside its range, or never set; as `deciding_efficiency`
+///
+/// Derived: the give of both, c(x) = x (L − x)/(E A L) + q x with both ends held, rises up to
+/// x = L (1 + q E A)/2, beyond which it falls; with one end held it rises throughout.
+inline ScrewStiffness screw_stiffness(const ScrewAxis& axis) {
+  detail::require_valid(axis);
+  const ScrewBody& screw = axis.screw;
+  const Length span = screw.bearing_distance;
+  if (!(axis.travel > metres(0) && axis.travel <= span))
+    throw InvalidInput("travel", "> 0 and <= bearing distance", in_millimetres(axis.travel), "mm");
+  if (!(axis.nut_stiffness > newtons_per_metre(0)))
+    throw InvalidInput("nut stiffness", "> 0", in_newtons_per_metre(axis.nut_stiffness), "N/m");
+  const Area core = std::numbers::pi / 4.0 * screw.minor_diameter * screw.minor_diameter;
+  const Force per_strain = screw.elastic_modulus * core;
+  const Transmission travel_per_angle = millimetres(to_double(screw.lead_millimetres)) / revolution;
+  const TorsionalStiffness one_metre =
+      structure::torsional_stiffness({.diameter = screw.minor_diameter,
+                                      .length = metres(1),
+                                      .shear_modulus = screw.shear_modulus});
+  // Force per share of length wound up, as E A is for stretch.
+  const Force per_wind = deciding_efficiency(axis).value() * one_metre * metres(1) /
+                         (travel_per_angle * travel_per_angle);
+  Length position = (span + axis.travel) / 2.0;
+  Stiffness axial = per_strain / position;
+  if (screw.ends == ScrewEnds::both_ends_held) {
+    position = std::min(position, span / 2.0 * (1.0 + number(per_strain / per_wind)));
+    // At the very end of the screw its two bearings leave no give at all.
+    axial = position < span ? per_strain / position + per_strain / (span - position)
+                            : unlimited<Stiffness>();
+  }
+  const Stiffness torsional = per_wind / position;
+  const auto give = 1.0 / axial + 1.0 / torsional + 1.0 / axis.nut_stiffness;
+  return {.position = position, .axial = axial, .torsional = torsional, .smallest = 1.0 / give};
+}
+
+/// Stiffness between the deciding motor and its load at its smallest over the travel: all screws of
+/// that motor side by side. A belt stage ahead of them is left out.
+///
+/// \throws InvalidInput     as `screw_stiffness`
+/// \throws OutsideValidity  as `deciding_efficiency`
+inline Stiffness smallest_stiffness(const ScrewAxis& axis) {
+  return static_cast<double>(axis.screws_per_motor) * screw_stiffness(axis).smallest;
+}
+
+}  // namespace pitchline::axis

@@ -1,0 +1,166 @@
+#pragma once
+
+#include <algorithm>
+#include <functional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "pitchline/check/accuracy.hpp"
+#include "pitchline/check/belt_condition.hpp"
+#include "pitchline/check/belt_stage.hpp"
+#include "pitchline/check/drive.hpp"
+#include "pitchline/check/motor_condition.hpp"
+#include "pitchline/check/settings.hpp"
+
+namespace pitchline::check {
+
+/// One thing that can stop an axis from accelerating harder: the row of the check that judges it,
+/// asked again at other accelerations.
+struct Mechanism {
+  std::string what{};  ///< in words, "motor torque"
+  std::function<Finding(const AxisState&)> judge{};
+};
+
+namespace detail {
+
+inline AxisState at_acceleration(const AxisState& s, Acceleration a) {
+  AxisState other = s;
+  other.axis.want.acceleration = a;
+  return other;
+}
+
+// A row that is not known does not stop the search: it is named as not known.
+inline bool allows(const Finding& f) { return !(f.margin < 1.0); }
+
+}  // namespace detail
+
+/// The acceleration that one mechanism allows at the wanted speed.
+///
+/// Asked of the row itself, so that the two cannot disagree: the largest acceleration at which the
+/// row has a margin of one and has had it at all smaller ones.
+///
+/// \throws InvalidInput  as the row
+inline Binding binding_of(const AxisState& s, const Mechanism& mechanism) {
+  const Finding now = mechanism.judge(s);
+  Binding b;
+  b.key = now.key;
+  b.what = mechanism.what;
+  b.reason = now.reason;
+  if (now.margin != now.margin) return b;
+  AxisState tried = s;
+  Finding at_limit = now;
+  b.allowed = motion::largest_holding(hardest_looked_for, [&](Acceleration a) {
+    tried.axis.want.acceleration = a;
+    return detail::allows(mechanism.judge(tried));
+  });
+  if (b.allowed >= hardest_looked_for) {
+    b.allowed = unlimited<Acceleration>();
+  } else {
+    b.reason = mechanism.judge(detail::at_acceleration(s, b.allowed)).reason;
+  }
+  b.margin = number(b.allowed / s.axis.want.acceleration);
+  b.verdict = judge(b.margin);
+  // What is unsure at the wanted acceleration is made neither sure nor a failure by a search.
+  if (now.verdict == Verdict::unsure) b.verdict = Verdict::unsure;
+  return b;
+}
+
+/// What limits the speed and not the acceleration: nothing is allowed where the wanted speed is
+/// above `limit`.
+inline Binding speed_binding(const AxisState& s, const Finding& row, std::string what,
+                             Speed limit) {
+  Binding b;
+  b.key = row.key;
+  b.what = std::move(what);
+  b.speed_limit = limit;
+  b.allowed = detail::allows(row) ? unlimited<Acceleration>() : Acceleration{};
+  b.margin = number(limit / s.axis.want.speed);
+  b.verdict = judge(b.margin);
+  b.reason = row.reason;
+  return b;
+}
+
+/// The largest acceleration at which no unstable band is found up to the wanted speed; a mechanism
+/// of its own, because its row has no margin.
+inline Binding stability_binding(const AxisState& s) {
+  Binding b;
+  b.key = "stability";
+  b.what = "swings of the motor";
+  const Finding now = stability_finding(s);
+  b.reason = now.reason;
+  AxisState tried = s;
+  b.allowed = motion::largest_holding(hardest_looked_for, [&](Acceleration a) {
+    tried.axis.want.acceleration = a;
+    return unstable_bands(tried).empty();
+  });
+  if (b.allowed >= hardest_looked_for) b.allowed = unlimited<Acceleration>();
+  b.margin = number(b.allowed / s.axis.want.acceleration);
+  b.verdict = now.verdict == Verdict::holds ? judge(b.margin) : Verdict::unsure;
+  return b;
+}
+
+/// The mechanisms of an axis whose rows depend on the acceleration, apart from the swings of the
+/// motor.
+inline std::vector<Mechanism> mechanisms(const AxisState& s) {
+  std::vector<Mechanism> list{{"motor torque", torque_margin_finding}};
+  if (s.has_belt()) {
+    list.push_back({"belt strength", belt_tension_finding});
+    list.push_back({"teeth in mesh", tooth_mesh_finding});
+    if (!is_unset(s.axis.fitting.tension)) list.push_back({"slack strand", slack_strand_finding});
+  }
+  if (!is_unset(s.axis.want.corner_error))
+    list.push_back({"stretch and lag while accelerating", corner_error_finding});
+  if (s.has_belt() && s.belt().stage) {
+    list.push_back({"belt of the stage", [](const AxisState& at) {
+                      return stage_tension_finding(at, stage_state(at));
+                    }});
+    list.push_back({"teeth of the stage in mesh",
+                    [](const AxisState& at) { return stage_mesh_finding(at, stage_state(at)); }});
+  }
+  return list;
+}
+
+/// Every mechanism of an axis with the acceleration that it allows at the wanted speed, smallest
+/// first; what is not known stands last.
+///
+/// \param supply  judges the supply with this axis as it is asked, the others as wanted
+///
+/// \throws InvalidInput  as the rows
+inline std::vector<Binding> what_binds(const AxisState& s,
+                                       const std::function<Finding(const AxisState&)>& supply) {
+  std::vector<Binding> list{};
+  for (const Mechanism& each : mechanisms(s)) list.push_back(binding_of(s, each));
+  list.push_back(binding_of(s, {"supply power", supply}));
+  list.push_back(stability_binding(s));
+
+  const Finding pulses = pulse_rate_finding(s);
+  list.push_back(speed_binding(s, pulses, "pulse rate", pulses.margin * s.axis.want.speed));
+  if (!is_unset(s.axis.want.position_error)) {
+    // The lag of the rotor grows with speed, but no closed form gives the speed back.
+    Binding b;
+    const Finding row = position_error_finding(s);
+    b.key = row.key;
+    b.what = "stretch and lag at constant speed";
+    b.margin = row.margin;
+    b.verdict = row.verdict;
+    b.reason = row.reason;
+    if (row.margin == row.margin)
+      b.allowed = detail::allows(row) ? unlimited<Acceleration>() : Acceleration{};
+    list.push_back(std::move(b));
+  }
+  std::stable_sort(list.begin(), list.end(), [](const Binding& x, const Binding& y) {
+    if (is_unset(x.allowed) || is_unset(y.allowed)) return !is_unset(x.allowed);
+    return x.allowed < y.allowed;
+  });
+  return list;
+}
+
+/// The acceleration that an axis may be asked for: what the first mechanism allows, unlimited where
+/// none does.
+inline Acceleration allowed_acceleration(const std::vector<Binding>& binds) {
+  return binds.empty() || is_unset(binds.front().allowed) ? unlimited<Acceleration>()
+                                                          : binds.front().allowed;
+}
+
+}  // namespace pitchline::check

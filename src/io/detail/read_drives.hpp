@@ -1,0 +1,41 @@
+#pragma once
+
+#include "detail/toml_reader.hpp"
+#include "pitchline/io/catalogue.hpp"
+#include "pitchline/machine/machine.hpp"
+
+namespace pitchline::io::detail {
+
+/// Bound that no machine of this kind reaches; beyond it stands a slip of the unit.
+inline const Length longest = metres(20);
+
+/// What `drive.kind` says.
+enum class DriveKind { belt, screw, chuck, rollers };
+
+/// As the file writes it.
+std::string_view in_words(DriveKind kind);
+
+constexpr bool is_turning(DriveKind kind) {
+  return kind == DriveKind::chuck || kind == DriveKind::rollers;
+}
+
+/// "travel is not used with a chuck".
+std::string not_used_with(std::string_view key, DriveKind kind);
+
+/// Reads the kind of a drive. Where it is missing or unknown, which is an error, the kind that its
+/// other keys speak of: so their own errors are found in the same run.
+DriveKind read_drive_kind(TableReader& reader, const toml::table& table);
+
+/// A drive of that kind with nothing read yet.
+machine::Drive empty_drive(DriveKind kind);
+
+/// Reads the keys of a drive, its kind already read; needs travel, motors and driver of the axis.
+/// Calls `finish`.
+void read_drive(TableReader& reader, DriveKind kind, machine::Axis& axis,
+                const Catalogue& catalogue);
+
+/// Reads what the axis is to do: move, raster and cycle; needs its travel and what is wanted of it.
+/// Returns the node that names the axis across the raster, or null.
+const toml::node* read_work(TableReader& reader, DriveKind kind, machine::Axis& axis);
+
+}  // namespace pitchline::io::detail

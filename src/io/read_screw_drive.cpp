@@ -1,0 +1,171 @@
+#include "detail/drive_keys.hpp"
+#include "pitchline/screw/trapezoidal_thread.hpp"
+
+namespace pitchline::io::detail {
+namespace {
+
+const Length thickest_screw = millimetres(200);
+
+// A stage ahead of a screw has an efficiency of its own, beside that of the screw.
+void read_screw_stage(TableReader reader, axis::ScrewAxis& drive,
+                      std::vector<std::string>& assumed) {
+  if (const auto ratio = read_ratio(reader)) drive.motor_turns_per_screw_turn = *ratio;
+  if (const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.95")) {
+    drive.stage_efficiency = *efficiency;
+  } else if (!reader.has("efficiency")) {
+    drive.stage_efficiency = Efficiency(usual_belt_efficiency);
+    assumed.push_back(fmt::format("efficiency {} of the belt stage (drive.stage.efficiency)",
+                                  significant(usual_belt_efficiency, 3)));
+  }
+  reader.finish();
+}
+
+// Diameters under the thread: as given, else those of the thread where the file names one.
+void read_diameters(TableReader& reader, axis::ScrewBody& screw) {
+  const auto thread = reader.choice("thread", false, {"trapezoidal"});
+  const auto outer = reader.positive<Length>("outer_diameter", true, thickest_screw);
+  const bool by_thread = reader.has("thread");
+  const auto read = [&](std::string_view key, std::string_view like, Length& into) {
+    if (!by_thread && !reader.has(key)) {
+      reader.missing(
+          key, fmt::format("\"{}\", or thread = \"trapezoidal\" for that of the standard", like));
+    }
+    const auto diameter = reader.positive<Length>(key, false, thickest_screw);
+    if (diameter) into = *diameter;
+  };
+  read("mean_diameter", "10.5 mm", screw.mean_diameter);
+  read("minor_diameter", "8.5 mm", screw.minor_diameter);
+  if (outer) screw.outer_diameter = *outer;
+  const bool all_given = reader.has("mean_diameter") && reader.has("minor_diameter");
+  if (thread && outer && !all_given && screw.lead_millimetres > Fraction(0)) {
+    try {
+      const auto standard = screw::trapezoidal_diameters(
+          *outer, millimetres(to_double(screw.lead_millimetres / Fraction(screw.starts))));
+      if (!reader.has("mean_diameter")) screw.mean_diameter = standard.mean;
+      if (!reader.has("minor_diameter")) screw.minor_diameter = standard.minor;
+    } catch (const OutsideValidity& e) {
+      reader.error(*reader.find("thread", false, {}), e.what(),
+                   "correct outer_diameter, lead or starts, or give mean_diameter and "
+                   "minor_diameter; pitch is lead over starts");
+    }
+  }
+  const auto in_order = [&](std::string_view thin, const Length& thinner, std::string_view thick,
+                            const Length& thicker) {
+    // One that is not known has its own error.
+    if (is_unset(thinner) || is_unset(thicker) || thinner <= thicker) return;
+    const toml::node* node = reader.find(reader.has(thin) ? thin : thick, false, {});
+    reader.error(*node, fmt::format("{} must be at most {} of {}, got {}", thin, thick,
+                                    print_plain(thicker), print_plain(thinner)));
+  };
+  in_order("minor_diameter", screw.minor_diameter, "mean_diameter", screw.mean_diameter);
+  in_order("mean_diameter", screw.mean_diameter, "outer_diameter", screw.outer_diameter);
+}
+
+// Friction in the thread, and that of a collar where the thrust bearing slides.
+std::optional<axis::ThreadFriction> read_thread_friction(TableReader reader, bool trapezoidal,
+                                                         std::vector<std::string>& assumed) {
+  const auto least = reader.ratio<FrictionCoefficient>("least", true, "0.10");
+  const auto most = reader.ratio<FrictionCoefficient>("most", true, "0.20");
+  auto angle = reader.quantity<Angle>(
+      "flank_angle", !trapezoidal, "from 0 to 45 deg, that of one flank and not of the groove",
+      [](const Angle& a) { return a >= degrees(0) && a <= degrees(45); });
+  if (!angle && trapezoidal && !reader.has("flank_angle")) angle = screw::trapezoidal_half_angle;
+  const bool sliding = reader.has("collar_diameter") || reader.has("collar");
+  const auto diameter = reader.positive<Length>("collar_diameter", sliding, thickest_screw);
+  const auto collar = reader.ratio<FrictionCoefficient>("collar", sliding, "0.15");
+  reader.finish();
+  if (!sliding)
+    assumed.emplace_back("a thrust bearing that rolls freely (drive.friction.collar_diameter)");
+  if (least && most && least->value() > most->value()) {
+    reader.error(
+        *reader.find("least", false, {}),
+        fmt::format("least must be at most the most of {}, got {}", most->value(), least->value()));
+    return std::nullopt;
+  }
+  if (!least || !most || !angle || (sliding && (!diameter || !collar))) return std::nullopt;
+  axis::ThreadFriction friction{.flank_half_angle = *angle, .least = *least, .most = *most};
+  if (sliding) {
+    friction.collar_mean_diameter = *diameter;
+    friction.collar_friction = *collar;
+  }
+  return friction;
+}
+
+// The loss of the screw: its efficiency, or its friction; exactly one of them.
+void read_screw_loss(TableReader& reader, axis::ScrewAxis& drive,
+                     std::vector<std::string>& assumed) {
+  const bool has_efficiency = reader.has("efficiency");
+  const bool has_friction = reader.has("friction");
+  const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.9");
+  if (efficiency) drive.loss = *efficiency;
+  const toml::table* table =
+      reader.table("friction", false, "{ least = 0.10, most = 0.20, flank_angle = \"15 deg\" }");
+  std::optional<axis::ThreadFriction> friction;
+  if (table != nullptr) {
+    friction = read_thread_friction({*table, reader.path() + ".friction", reader.diagnostics()},
+                                    reader.has("thread"), assumed);
+  }
+  if (has_efficiency && has_friction) {
+    reader.error(*reader.find("friction", false, {}), "efficiency and friction are both given",
+                 "keep efficiency where the maker of the screw states it, else friction");
+  } else if (!has_efficiency && !has_friction) {
+    reader.missing("efficiency",
+                   "0.9 where the maker of a ball screw says so, or friction = { least = 0.10, "
+                   "most = 0.20, flank_angle = \"15 deg\" } for a sliding thread");
+  }
+  if (!friction) return;
+  drive.loss = *friction;
+  try {
+    axis::deciding_efficiency(drive);
+  } catch (const OutsideValidity& e) {
+    TableReader inner(*table, "", reader.diagnostics());
+    reader.error(*inner.find("most", false, {}), e.what());
+  } catch (const InvalidInput&) {  // NOLINT(bugprone-empty-catch)
+    // Of a lead or a diameter, which has its own error by now.
+  }
+}
+
+}  // namespace
+
+void read_screw_drive(TableReader& reader, machine::Axis& axis) {
+  auto& drive = std::get<axis::ScrewAxis>(axis.drive);
+  axis::ScrewBody& screw = drive.screw;
+  if (const auto lead = read_exact(reader, "lead", millimetres(1000)))
+    screw.lead_millimetres = *lead;
+  if (const auto starts = reader.whole("starts", false, 1, 20, "4"))
+    screw.starts = static_cast<int>(*starts);
+  read_diameters(reader, screw);
+  if (const auto distance = read_distance(
+          reader, "bearing_distance", true, drive.travel,
+          "bearing_distance is the free length of the screw between its two bearings"))
+    screw.bearing_distance = *distance;
+  if (const auto ends = reader.choice("ends", false, {"one end held", "both ends held"})) {
+    screw.ends = *ends == 0 ? axis::ScrewEnds::one_end_held : axis::ScrewEnds::both_ends_held;
+  } else if (!reader.has("ends")) {
+    axis.assumed.emplace_back("one end of the screw held along its axis (drive.ends)");
+  }
+  read_screw_loss(reader, drive, axis.assumed);
+  if (const auto screws = reader.whole("screws_per_motor", false, 1, 8, "4"))
+    drive.screws_per_motor = static_cast<int>(*screws);
+  if (const auto* t = reader.table("stage", false, "{ motor_teeth = 20, driven_teeth = 40 }"))
+    read_screw_stage({*t, reader.path() + ".stage", reader.diagnostics()}, drive, axis.assumed);
+  read_or_none(reader, "screw_pulley_inertia", largest_inertia, drive.screw_pulley_inertia,
+               "nothing that turns with the screw beside it", axis.assumed);
+  read_or_none(reader, "motor_pulley_inertia", largest_inertia, drive.motor_pulley_inertia,
+               "no coupling or pulley on the motor", axis.assumed);
+  if (const auto stiffness =
+          reader.positive<Stiffness>("nut_stiffness", false, newtons_per_metre(1e11))) {
+    drive.nut_stiffness = *stiffness;
+  } else if (!reader.has("nut_stiffness")) {
+    axis.assumed.emplace_back("nut and bearing that do not give (drive.nut_stiffness)");
+  }
+  axis.assumed.push_back(fmt::format("damping ratio {} of the load on its screw",
+                                     significant(machine::damping_of(axis.drive).value(), 2)));
+  const Fraction& turns = drive.motor_turns_per_screw_turn;
+  require_countable(reader, "lead",
+                    in_pulses(drive.driver.pulses_per_turn) * numerator(turns) *
+                        denominator(screw.lead_millimetres),
+                    denominator(turns) * numerator(screw.lead_millimetres));
+}
+
+}  // namespace pitchline::io::detail

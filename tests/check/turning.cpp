@@ -1,0 +1,105 @@
+#include "pitchline/check/turning.hpp"
+
+#include "pitchline/check/check_machine.hpp"
+#include "support/catch.hpp"
+#include "support/kite_loft.hpp"
+
+namespace pitchline {
+namespace {
+
+using Catch::Matchers::Contains;
+using Catch::Matchers::WithinRel;
+using check::Finding;
+using check::Verdict;
+using machine::Machine;
+using testing::kite_loft;
+
+// A spar of the invented kite loft, 100 mm by 1 m, turned through a stage of 3 to 1.
+Machine with_chuck() {
+  Machine m = kite_loft();
+  const axis::BeltAxis belt = machine::belt_drive(m.axes.front());
+  m.axes.front().drive =
+      axis::RotaryAxis{.motor = belt.motor,
+                       .driver = belt.driver,
+                       .hold = axis::Chuck{.motor_turns_per_chuck_turn = Fraction(3)},
+                       .heaviest = {.diameter = millimetres(100),
+                                    .length = metres(1),
+                                    .density = kilograms_per_cubic_metre(400)},
+                       .heaviest_diameter_millimetres = Fraction(100)};
+  m.axes.front().want = {.speed = millimetres_per_second(100),
+                         .acceleration = metres_per_second_squared(0.5)};
+  return m;
+}
+Machine with_rollers(double grip) {
+  Machine m = with_chuck();
+  std::get<axis::RotaryAxis>(m.axes.front().drive).hold =
+      axis::Rollers{.motor_turns_per_roller_turn = Fraction(1),
+                    .diameter_millimetres = Fraction(40),
+                    .centre_distance = millimetres(80),
+                    .grip = FrictionCoefficient(grip)};
+  return m;
+}
+Finding found(const Machine& m, const std::string& key) {
+  const check::Report report = check::check_machine(m);
+  for (const Finding& f : report.axes.front().findings)
+    if (f.key == key) return f;
+  throw std::runtime_error("no row " + key);
+}
+
+TEST_CASE("pulses per degree of a chuck are exact and cost nothing where they end",
+          "[check][property]") {
+  // 3200 * 3 / 360 = 80/3.
+  Machine m = with_chuck();
+  Finding f = found(m, "steps_per_degree");
+  CHECK_THAT(f.value_text, Contains("80/3 = 26.667"));
+  // (26.667 - 80/3) / (80/3) = 1.25e-5 of pi * 100 mm.
+  CHECK_THAT(std::fabs(0.0125e-3 * std::numbers::pi * 0.1), WithinRel(3.92699e-6, 1e-5));
+  CHECK_THAT(f.details.front().value.coherent(), WithinRel(3.92699e-6, 1e-4));
+  CHECK(f.verdict == Verdict::holds);
+  std::get<axis::Chuck>(std::get<axis::RotaryAxis>(m.axes.front().drive).hold)
+      .motor_turns_per_chuck_turn = Fraction(9, 2);
+  f = found(m, "steps_per_degree");
+  CHECK(f.value_text == "40.000");  // 3200 * 4.5 / 360
+  m.controller.decimals = 0;
+  CHECK(found(m, "steps_per_degree").verdict == Verdict::holds);
+}
+
+TEST_CASE("rounding pulses per degree fails where the surface is wanted finer",
+          "[check][property]") {
+  // No decimals: 27 in place of 80/3, 1.25 % of 314.159 mm = 3.927 mm.
+  Machine m = with_chuck();
+  m.controller.decimals = 0;
+  const Finding f = found(m, "steps_per_degree");
+  CHECK_THAT(f.details.front().value.coherent(), WithinRel(3.92699e-3, 1e-5));
+  CHECK(f.verdict == Verdict::fails);
+  CHECK_FALSE(f.remedy.empty());
+}
+
+TEST_CASE("a turning axis has rows of its own and none of a belt or of a travel",
+          "[check][property]") {
+  const check::Report report = check::check_machine(with_chuck());
+  for (const Finding& f : report.axes.front().findings) {
+    CHECK(f.key != "steps_per_mm");
+    CHECK(f.key != "belt_tension");
+    CHECK(f.key != "roller_grip");
+  }
+  bool guarded = false;
+  for (const std::string& caution : report.cautions)
+    guarded = guarded || caution.find("turns a workpiece") != std::string::npos;
+  CHECK(guarded);
+  CHECK(found(with_chuck(), "torque_margin").margin > 0.0);
+}
+
+TEST_CASE("rollers hold what they grip and lose what they do not", "[check][property]") {
+  // Half angle asin(80/140) = 34.85 deg; workpiece pi/4 0.01 * 400 = 3.1416 kg.
+  const Finding holds = found(with_rollers(0.3), "roller_grip");
+  CHECK(holds.verdict == Verdict::holds);
+  Machine m = with_rollers(0.3);
+  m.axes.front().want.acceleration = metres_per_second_squared(1.001 * holds.value.coherent());
+  CHECK(found(m, "roller_grip").verdict == Verdict::fails);
+  CHECK_FALSE(found(m, "roller_grip").remedy.empty());
+  CHECK(found(with_rollers(0.1), "roller_grip").value.coherent() < holds.value.coherent());
+}
+
+}  // namespace
+}  // namespace pitchline
