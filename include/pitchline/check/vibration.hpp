@@ -13,7 +13,7 @@ namespace pitchline::check {
 
 /// How an axis swings after its wanted move.
 struct SwingLeft {
-  /// Of the move as planned; without a stroke the most that any move can leave.
+  /// Of the move as planned; without a stroke the worst of any.
   Length planned{};
   bool any_stroke = false;  ///< the latter
   Length worst{};           ///< with every corner of all moves in succession at its worst
@@ -28,7 +28,7 @@ inline SwingLeft swing_left(const AxisState& s, const motion::ElasticMode& mode)
   left.any_stroke = is_unset(want.stroke);
   left.worst = motion::worst_swing(s.seen, mode, wanted_move(want), motion::MovePhase::stopped);
   if (left.any_stroke) {
-    left.planned = motion::worst_residual(mode, want.acceleration);
+    left.planned = left.worst;
     return left;
   }
   const motion::Trapezoid move =
@@ -70,7 +70,7 @@ inline Finding residual_vibration_finding(const AxisState& s) {
   const bool error_asked = !is_unset(want.position_error);
   const bool rest_asked = error_asked && want.repeats > 1 && want.dwell > seconds(0);
   const std::string swing =
-      left.any_stroke ? fmt::format("a move of the worst length leaves {} at {} (4 a/omega^2)",
+      left.any_stroke ? fmt::format("a move of the worst length leaves a swing of {} at {}",
                                     left.planned, mode.natural_frequency)
                       : fmt::format("the move over {} leaves a swing of {} at {}",
                                     print_plain(want.stroke), left.planned, mode.natural_frequency);
