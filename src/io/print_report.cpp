@@ -28,7 +28,8 @@ std::string margin_in_words(double margin) {
 std::string print_finding(const check::Finding& f, bool in_full) {
   const std::string value = f.value_text.empty() ? f.value.text() : f.value_text;
   // Steps per mm are judged by the error that their rounding makes, which is no limit of the value.
-  const bool limit_is_of_value = f.value.si_unit() == f.limit.si_unit();
+  const bool limit_is_of_value =
+      f.value.si_unit() == f.limit.si_unit() && !std::isinf(f.limit.coherent());
   const std::string limit =
       limit_is_of_value
           ? fmt::format("{} {}", f.bound == check::Bound::at_most ? "<=" : ">=", f.limit.text())

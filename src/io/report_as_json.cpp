@@ -1,22 +1,12 @@
-#include <cmath>
-#include <nlohmann/json.hpp>
-
+#include "detail/measure_as_json.hpp"
 #include "pitchline/io/print_report.hpp"
 
 namespace pitchline::io {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-// JSON has no infinity and no NaN; null stands for "no number".
-Json number_or_null(double x) { return std::isfinite(x) ? Json(x) : Json(nullptr); }
-
-Json as_json(const Measure& measure) {
-  Json j;
-  j["value"] = number_or_null(measure.coherent());
-  j["unit"] = measure.si_unit();
-  return j;
-}
+using detail::as_json;
+using detail::Json;
+using detail::number_or_null;
 
 Json as_json(const check::Finding& f) {
   Json j;

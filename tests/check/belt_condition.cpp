@@ -1,5 +1,6 @@
 #include "pitchline/check/check_machine.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/is_near.hpp"
 #include "support/kite_loft.hpp"
 
@@ -12,6 +13,7 @@ using Catch::Matchers::WithinRel;
 using check::Finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 using testing::IsNear;
 
 // The kite loft with all that its belt rows need, so that each test spoils one thing. The belt runs
@@ -38,21 +40,13 @@ double peak(const Machine& m) {
 }
 
 Finding found(const Machine& m, const std::string& key) {
-  const check::Report report = check::check_machine(m);
-  for (const Finding& f : report.axes.front().findings)
-    if (f.key == key) return f;
-  throw std::runtime_error("no finding " + key);
+  return testing::row(check::check_machine(m), key);
 }
 bool has(const Machine& m, const std::string& key) {
   const check::Report report = check::check_machine(m);
   for (const Finding& f : report.axes.front().findings)
     if (f.key == key) return true;
   return false;
-}
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
 }
 
 TEST_CASE("the belt's strength is judged with the maker's service factor by hand",

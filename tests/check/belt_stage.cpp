@@ -2,6 +2,7 @@
 
 #include "pitchline/check/check_machine.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/is_near.hpp"
 #include "support/kite_loft.hpp"
 
@@ -13,6 +14,7 @@ using Catch::Matchers::WithinRel;
 using check::Finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 using testing::IsNear;
 
 // The kite loft with a stage of 20 to 60 teeth of the same profile, 6 mm wide, 90 mm apart.
@@ -35,15 +37,7 @@ check::AxisState state(const Machine& m) { return check::state_of(m, m.axes.fron
 double peak(const Machine& m) { return in_newtons(check::belt_peak_force(state(m))); }
 
 Finding found(const Machine& m, const std::string& key) {
-  const check::Report report = check::check_machine(m);
-  for (const Finding& f : report.axes.front().findings)
-    if (f.key == key) return f;
-  throw std::runtime_error("no finding " + key);
-}
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
+  return testing::row(check::check_machine(m), key);
 }
 
 belt::StockLoop listed(int teeth) {

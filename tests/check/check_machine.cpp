@@ -4,6 +4,7 @@
 #include <set>
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/is_near.hpp"
 #include "support/kite_loft.hpp"
 
@@ -19,30 +20,13 @@ using check::Finding;
 using check::Report;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 using testing::kite_loft;
 
-// By value: the report it stands in may be a temporary.
-Finding found(const Report& report, const std::string& key) {
-  for (const AxisReport& axis : report.axes) {
-    for (const Finding& f : axis.findings) {
-      if (f.key == key) return f;
-    }
-  }
-  for (const Finding& f : report.common) {
-    if (f.key == key) return f;
-  }
-  throw std::runtime_error("no finding " + key);
-}
+Finding found(const Report& report, const std::string& key) { return testing::row(report, key); }
 
 Finding found(const Machine& machine, const std::string& key) {
   return found(check_machine(machine), key);
-}
-
-double detail(const Finding& finding, const std::string& label) {
-  for (const check::Detail& d : finding.details) {
-    if (d.label == label) return d.value.coherent();
-  }
-  throw std::runtime_error("no detail " + label);
 }
 
 machine::Want& want(Machine& machine) { return machine.axes.front().want; }

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/kite_loft.hpp"
 
 namespace pitchline {
@@ -17,6 +18,7 @@ using check::Finding;
 using check::Verdict;
 using machine::CycleMove;
 using machine::Machine;
+using testing::detail;
 
 // There and back over 300 mm at 300 mm/s and 2 m/s^2, ten times, 1.2 s of rest after each stroke:
 // ramps of 0.15 s, 0.3/0.3 + 0.15 = 1.15 s a stroke.
@@ -32,14 +34,7 @@ axis::BeltAxis& drive(Machine& m) { return machine::belt_drive(x(m)); }
 AxisState state(const Machine& m) { return check::state_of(m, m.axes.front()); }
 
 Finding found(const Machine& m, const std::string& key) {
-  for (const Finding& f : check::duty_findings(state(m)))
-    if (f.key == key) return f;
-  throw std::runtime_error("no finding " + key);
-}
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
+  return testing::row(check::duty_findings(state(m)), key);
 }
 
 // Torques of the three stretches by hand: P t/eta while the motor pushes, P t eta while the load

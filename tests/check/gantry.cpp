@@ -1,6 +1,7 @@
 #include "pitchline/check/gantry.hpp"
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/kite_loft.hpp"
 
 namespace pitchline {
@@ -11,15 +12,11 @@ using Catch::Matchers::WithinRel;
 using check::Finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 using testing::kite_loft;
 
 axis::BeltAxis& drive(Machine& m) { return machine::belt_drive(m.axes.front()); }
 
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
-}
 std::vector<Finding> findings(const Machine& m) {
   return check::gantry_findings(check::state_of(m, m.axes.front()));
 }

@@ -5,6 +5,7 @@
 #include <stdexcept>
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/is_near.hpp"
 #include "support/kite_loft.hpp"
 
@@ -18,6 +19,7 @@ using check::AxisState;
 using check::Finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 
 // The kite loft works lines of 1 m; an axis of the same parts steps across.
 Machine loft() {
@@ -36,14 +38,7 @@ machine::Axis& x(Machine& m) { return m.axes.front(); }
 AxisState state(const Machine& m) { return check::state_of(m, m.axes.front()); }
 
 Finding found(const Machine& m, const std::string& key, Length travel = metres(10)) {
-  for (const Finding& f : check::raster_findings(state(m), m.axes.back(), travel))
-    if (f.key == key) return f;
-  throw std::runtime_error("no finding " + key);
-}
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
+  return testing::row(check::raster_findings(state(m), m.axes.back(), travel), key);
 }
 
 // Rotor and stretch of one way by hand: below its corner the motor stands at

@@ -4,6 +4,7 @@
 #include <stdexcept>
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/kite_loft.hpp"
 
 namespace pitchline {
@@ -16,6 +17,7 @@ using check::AxisState;
 using check::Finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 
 Machine loft() { return testing::kite_loft(); }
 // A second axis of the same parts.
@@ -37,20 +39,11 @@ std::vector<Finding> all_found(const Machine& m) {
   for (const AxisState& s : states) pointers.push_back(&s);
   return check::supply_findings(m, pointers);
 }
-Finding found(const Machine& m, const std::string& key) {
-  for (const Finding& f : all_found(m))
-    if (f.key == key) return f;
-  throw std::runtime_error("no finding " + key);
-}
+Finding found(const Machine& m, const std::string& key) { return testing::row(all_found(m), key); }
 bool has(const Machine& m, const std::string& key) {
   for (const Finding& f : all_found(m))
     if (f.key == key) return true;
   return false;
-}
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
 }
 
 // Shaft power of one axis that accelerates at its wanted speed, by hand.

@@ -2,6 +2,7 @@
 
 #include "pitchline/check/check_machine.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/kite_loft.hpp"
 
 namespace pitchline {
@@ -40,10 +41,7 @@ Machine with_rollers(double grip) {
   return m;
 }
 Finding found(const Machine& m, const std::string& key) {
-  const check::Report report = check::check_machine(m);
-  for (const Finding& f : report.axes.front().findings)
-    if (f.key == key) return f;
-  throw std::runtime_error("no row " + key);
+  return testing::row(check::check_machine(m), key);
 }
 
 TEST_CASE("pulses per degree of a chuck are exact and cost nothing where they end",

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 #include "support/kite_loft.hpp"
 
 namespace pitchline {
@@ -18,6 +19,7 @@ using check::Finding;
 using check::residual_vibration_finding;
 using check::Verdict;
 using machine::Machine;
+using testing::detail;
 
 // A move of 50 mm at 2 m/s^2 and 0.2 m/s: ramps of 0.1 s, and 0.15 s at full speed.
 Machine loft() {
@@ -30,11 +32,6 @@ Machine loft() {
 machine::Want& want(Machine& m) { return m.axes.front().want; }
 AxisState state(const Machine& m) { return check::state_of(m, m.axes.front()); }
 Finding found(const Machine& m) { return residual_vibration_finding(state(m)); }
-double detail(const Finding& f, const std::string& label) {
-  for (const check::Detail& d : f.details)
-    if (d.label == label) return d.value.coherent();
-  throw std::runtime_error("no detail " + label);
-}
 double omega(const AxisState& s) {
   return 2 * std::numbers::pi * in_hertz(s.swing->natural_frequency);
 }

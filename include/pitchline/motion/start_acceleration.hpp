@@ -41,6 +41,22 @@ inline Acceleration rigid_acceleration(const AxisAtMotor& axis, Torque torque) {
   return std::max(Acceleration{}, Acceleration(spare / accelerated_mass(axis)));
 }
 
+namespace detail {
+// What a start may use at the load and what friction takes of it, losses of the drive included.
+struct StartForces {
+  Force available{};  ///< of the torque, gravity taken off
+  Force friction{};
+};
+inline StartForces start_forces(const AxisAtMotor& axis, Torque torque) {
+  if (!(torque >= newton_metres(0)))
+    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_valid(axis);
+  const double efficiency = axis.efficiency.value();
+  return {.available = torque / axis.transmission - axis.gravity / efficiency,
+          .friction = axis.friction / efficiency};
+}
+}  // namespace detail
+
 /// Largest step of acceleration from rest that a motor survives through a soft belt: the bound for
 /// a load on a spring far softer than the motor's own magnetic spring.
 ///
@@ -64,15 +80,10 @@ inline Acceleration rigid_acceleration(const AxisAtMotor& axis, Torque torque) {
 /// `soft_belt_peak_torque`. Checked against an independent integration of the equations of motion
 /// in reference/published/step_accel_bounds.csv.
 inline Acceleration soft_belt_acceleration(const AxisAtMotor& axis, Torque torque) {
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
-  detail::require_valid(axis);
-  const double efficiency = axis.efficiency.value();
-  const Force available = torque / axis.transmission - axis.gravity / efficiency;
-  const Force friction = axis.friction / efficiency;
-  if (!(available > friction)) return {};
-  const double left = 1.0 - number(friction / available);
-  return available * left * left / (2.0 * accelerated_mass(axis));
+  const detail::StartForces forces = detail::start_forces(axis, torque);
+  if (!(forces.available > forces.friction)) return {};
+  const double left = 1.0 - number(forces.friction / forces.available);
+  return forces.available * left * left / (2.0 * accelerated_mass(axis));
 }
 
 /// Largest step of acceleration from rest that a motor survives through a rigid drive: the bound
@@ -92,14 +103,9 @@ inline Acceleration soft_belt_acceleration(const AxisAtMotor& axis, Torque torqu
 /// independent integration of the equations of motion in
 /// reference/published/step_accel_bounds.csv.
 inline Acceleration rigid_belt_acceleration(const AxisAtMotor& axis, Torque torque) {
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
-  detail::require_valid(axis);
-  const double efficiency = axis.efficiency.value();
-  const Force available = torque / axis.transmission - axis.gravity / efficiency;
-  const Force friction = axis.friction / efficiency;
-  if (!(available > friction)) return {};
-  const double phi = number(friction / available);
+  const detail::StartForces forces = detail::start_forces(axis, torque);
+  if (!(forces.available > forces.friction)) return {};
+  const double phi = number(forces.friction / forces.available);
   const double d0 = std::asin(phi);
   // What the field can still take up less what the step brings; falls with μ.
   const auto left = [&](double mu) {
@@ -112,7 +118,7 @@ inline Acceleration rigid_belt_acceleration(const AxisAtMotor& axis, Torque torq
     const double middle = (good + bad) / 2.0;
     (left(middle) >= 0.0 ? good : bad) = middle;
   }
-  return good * available / accelerated_mass(axis);
+  return good * forces.available / accelerated_mass(axis);
 }
 
 /// Peak torque at the motor when an axis on a soft belt is started with a step of acceleration.
