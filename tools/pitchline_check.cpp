@@ -94,17 +94,21 @@ int main(int argc, char** argv) try {
       "to change.\nExit status: 0 all hold, 1 something fails, 2 the input cannot be used.",
       "pitchline-check"};
   app.add_option("MACHINE", options.machine_file, "the machine file, TOML")->required();
-  app.add_option("--axis", options.axis, "show this axis alone, in full");
+  auto* axis = app.add_option("--axis", options.axis, "show this axis alone, in full");
   app.add_option("--catalogue", options.catalogue_file,
                  "a catalogue file whose motors and belts come before the built-in ones");
-  app.add_option("--explain", options.explain,
-                 "AXIS or AXIS.ROW: show the working of what binds the axis, or of one row");
-  app.add_option("--csv", options.csv,
-                 "print a curve of each axis as CSV: acceleration (over speed) or move-time (of a "
-                 "stroke, over acceleration)")
-      ->check(CLI::IsMember({"acceleration", "move-time"}));
+  auto* explain =
+      app.add_option("--explain", options.explain,
+                     "AXIS or AXIS.ROW: show the working of what binds the axis, or of one row");
+  auto* csv = app.add_option("--csv", options.csv,
+                             "print a curve of each axis as CSV: acceleration (over speed) or "
+                             "move-time (of a stroke, over acceleration)");
+  csv->check(CLI::IsMember({"acceleration", "move-time"}));
+  explain->excludes(axis, csv);
   app.add_flag("--full", options.full, "show the reason, figures and source of every row");
-  app.add_flag("--json", options.json, "print one JSON object in SI units instead of tables");
+  auto* json =
+      app.add_flag("--json", options.json, "print one JSON object in SI units instead of tables");
+  json->excludes(explain, csv);
   app.add_flag("--strict", options.strict, "count \"unsure\" as a failure too");
   app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
   if (const auto status = tools::parse(app, argc, argv)) return *status;

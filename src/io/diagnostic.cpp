@@ -19,6 +19,14 @@ std::string_view line_of(std::string_view text, std::size_t line) {
   return text;
 }
 
+// A file that is no text must not write to the terminal of whoever reads the message.
+std::string without_control(std::string_view line) {
+  std::string out(line);
+  for (char& c : out)
+    if ((static_cast<unsigned char>(c) < 0x20U && c != '\t') || c == '\x7f') c = '?';
+  return out;
+}
+
 // What stands before the marker: blanks, but tabs stay tabs so that the marker falls in place.
 std::string indent_like(std::string_view line, std::size_t columns) {
   std::string indent;
@@ -43,7 +51,7 @@ std::string render(const std::vector<Diagnostic>& diagnostics, std::string_view 
       const std::string_view line = line_of(text, d.line);
       const std::string number = std::to_string(d.line);
       out += fmt::format("{}:{}:{}: error: {}\n", file, d.line, d.column, d.message);
-      out += fmt::format("  {} | {}\n", number, line);
+      out += fmt::format("  {} | {}\n", number, without_control(line));
       out += fmt::format("  {} | {}^{}\n", std::string(number.size(), ' '),
                          indent_like(line, d.column - 1),
                          std::string(std::max<std::size_t>(d.length, 1) - 1, '~'));

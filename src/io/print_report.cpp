@@ -19,7 +19,9 @@ std::string labelled(std::string_view label, std::string_view text) {
 }
 
 std::string margin_in_words(double margin) {
-  if (std::isnan(margin)) return "-";
+  // Nothing is asked, or nothing can be said.
+  if (!std::isfinite(margin)) return "-";
+  if (margin > 0 && margin < 0.001) return "<0.001";
   // A margin of hundreds says no more than "ample", and its digits would only be noise.
   if (margin >= 100) return ">100";
   return significant(margin, 3);
@@ -29,7 +31,7 @@ std::string print_finding(const check::Finding& f, bool in_full) {
   const std::string value = f.value_text.empty() ? f.value.text() : f.value_text;
   // Steps per mm are judged by the error that their rounding makes, which is no limit of the value.
   const bool limit_is_of_value =
-      f.value.si_unit() == f.limit.si_unit() && !std::isinf(f.limit.coherent());
+      f.value.si_unit() == f.limit.si_unit() && std::isfinite(f.limit.coherent());
   const std::string limit =
       limit_is_of_value
           ? fmt::format("{} {}", f.bound == check::Bound::at_most ? "<=" : ">=", f.limit.text())
@@ -41,7 +43,7 @@ std::string print_finding(const check::Finding& f, bool in_full) {
   if (in_full) {
     if (!f.formula.empty()) out += labelled("formula:", f.formula);
     for (const check::Detail& d : f.details)
-      out += fmt::format("      {:<41} {}\n", d.label, d.text);
+      out += fmt::format("      {:<45} {}\n", d.label, d.text);
     out += labelled("source:", f.source);
   }
   return out;
@@ -51,7 +53,7 @@ std::string print_finding(const check::Finding& f, bool in_full) {
 std::string allowed_in_words(const check::Binding& b) {
   if (is_unset(b.allowed)) return "not known";
   if (b.speed_limit) return fmt::format("{} top", *b.speed_limit);
-  return is_finite(b.allowed) ? print(b.allowed) : "any";
+  return is_finite(b.allowed) ? print_down(b.allowed) : "any";
 }
 
 std::string print_binds(const check::AxisReport& axis, bool in_full) {
@@ -63,6 +65,7 @@ std::string print_binds(const check::AxisReport& axis, bool in_full) {
   const std::size_t shown = in_full ? axis.binds.size() : std::min(on_a_page, axis.binds.size());
   for (std::size_t i = 0; i < shown; ++i) {
     const check::Binding& b = axis.binds[i];
+    if (!in_full && i > 0 && std::isinf(in_metres_per_second_squared(b.allowed))) continue;
     out += fmt::format("    {:<34} {:>16}  {:>6}  {}\n", b.what, allowed_in_words(b),
                        margin_in_words(b.margin), check::word(b.verdict));
   }
@@ -79,6 +82,12 @@ std::string signed_percent(double share) {
 
 std::string print_influences(const check::AxisReport& axis, bool in_full) {
   if (axis.influences.empty()) return "";
+  const bool any =
+      std::any_of(axis.influences.begin(), axis.influences.end(), [](const check::Influence& i) {
+        return !std::isnan(i.change_less) || !std::isnan(i.change_more);
+      });
+  if (!any)
+    return wrapped("no tenth less or more of one thing would move it: see what helps below", 2, 4);
   std::string out = "  what would move it, by a tenth or to the next size there is\n";
   out += fmt::format("    {:<22} {:>12} {:>9}   {:>12} {:>9}\n", "", "less", "moves by", "more",
                      "moves by");
@@ -121,7 +130,7 @@ std::string print_answer(const check::AxisReport& axis) {
   } else if (!is_finite(first->allowed)) {
     text += "nothing binds";
   } else {
-    text += fmt::format("allowed {}, bound by {}", first->allowed, first->what);
+    text += fmt::format("allowed {}, bound by {}", print_down(first->allowed), first->what);
   }
   text += fmt::format(" (textbook algebra, no swings and no margin: {})", axis.textbook);
   return wrapped(text, 2, 4);
@@ -141,6 +150,17 @@ std::string count_of(const check::Report& report, check::Verdict verdict) {
 std::string answer(const check::Report& report) {
   const check::Verdict worst = report.worst();
   if (worst == check::Verdict::holds) return report.machine + ": every row holds";
+  for (const check::AxisReport& axis : report.axes) {
+    for (const check::Finding& f : axis.findings) {
+      // Every other row of such an axis follows from this one.
+      if (f.key == "constant_speed_torque" && f.verdict == check::Verdict::fails)
+        return fmt::format(
+            "{}: fails, because the motor of axis {} cannot move its load at any speed: it needs "
+            "{} "
+            "and has {}",
+            report.machine, axis.name, f.value.text(), f.limit.text());
+    }
+  }
   std::string names;
   const auto name = [&](std::string_view where, const std::vector<check::Finding>& findings) {
     std::string list;
@@ -172,6 +192,14 @@ std::string explain(const check::Report& report, const check::AxisReport& axis,
   std::string out;
   std::vector<check::Finding> findings = axis.findings;
   findings.insert(findings.end(), report.common.begin(), report.common.end());
+  // What binds first, first.
+  const auto place = [&](const check::Finding& f) {
+    return std::find_if(axis.binds.begin(), axis.binds.end(),
+                        [&](const check::Binding& b) { return b.key == f.key; }) -
+           axis.binds.begin();
+  };
+  std::stable_sort(findings.begin(), findings.end(),
+                   [&](const auto& x, const auto& y) { return place(x) < place(y); });
   for (const check::Finding& f : findings) {
     const auto bound = std::find_if(axis.binds.begin(), axis.binds.end(),
                                     [&](const check::Binding& b) { return b.key == f.key; });
@@ -191,6 +219,8 @@ std::string print_report(const check::Report& report, bool in_full) {
   for (const check::AxisReport& axis : report.axes) {
     out += "\n" + wrapped(fmt::format("axis {}: {}", axis.name, axis.parts), 0, 2);
     out += print_answer(axis);
+    if (!axis.to_order.empty()) out += wrapped("order: " + axis.to_order, 2, 4);
+    out += wrapped("set: " + axis.to_set, 2, 4);
     out += print_binds(axis, in_full);
     out += print_influences(axis, in_full);
     if (in_full) out += print_capability(axis);
@@ -220,8 +250,10 @@ std::string print_report(const check::Report& report, bool in_full) {
                   count_of(report, check::Verdict::tight), count_of(report, check::Verdict::unsure),
                   count_of(report, check::Verdict::fails));
   out += wrapped(
-      "margin is what is allowed over what is required: 1 is just enough, more is "
-      "better, below 1.15 is called tight",
+      "margin is what is allowed over what is required: 1 is just enough, more is better, below "
+      "1.15 is called tight; - where nothing is asked or known. unsure: a figure is missing or "
+      "assumed, or only a rule of the trade is broken. --explain AXIS or AXIS.ROW shows the "
+      "working",
       0, 2);
   out += "\ncautions\n";
   for (const std::string& caution : report.cautions) out += wrapped("- " + caution, 2, 4);

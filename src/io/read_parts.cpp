@@ -161,9 +161,10 @@ void read_driver(TableReader reader, parts::Driver& driver, const parts::Stepper
     driver.current_is = *is == 0 ? parts::CurrentIs::rms : parts::CurrentIs::peak;
   const auto standstill = reader.positive<Current>("standstill", false, amperes(50));
   if (standstill && !is_unset(driver.current) && *standstill > driver.current) {
-    reader.error(*reader.find("standstill", false, {}),
+    const toml::node& node = *reader.find("standstill", false, {});
+    reader.error(node,
                  fmt::format("standstill must be at most the current of {}, got {}",
-                             print_plain(driver.current), print_plain(*standstill)),
+                             print_plain(driver.current), TableReader::describe(node)),
                  "standstill is the reduced setting at rest, in the same sense as current");
   } else if (standstill) {
     driver.at_rest = *standstill;

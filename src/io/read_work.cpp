@@ -17,9 +17,9 @@ std::optional<Length> read_within(TableReader& reader, std::string_view key, boo
   if (!length || std::holds_alternative<axis::RotaryAxis>(axis.drive)) return length;
   const Length travel = machine::travel_of(axis.drive);
   if (is_unset(travel) || *length <= travel) return length;
-  reader.error(*reader.find(key, false, {}),
-               fmt::format("{} must be at most the travel of {}, got {}", key, print_plain(travel),
-                           print_plain(*length)));
+  const toml::node& node = *reader.find(key, false, {});
+  reader.error(node, fmt::format("{} must be at most the travel of {}, got {}", key,
+                                 print_plain(travel), TableReader::describe(node)));
   return std::nullopt;
 }
 
@@ -29,9 +29,10 @@ std::optional<Q> read_as_wanted(TableReader& reader, std::string_view key, bool 
                                 const Q& most, const Q& wanted) {
   const auto q = reader.positive<Q>(key, required, most);
   if (!q || is_unset(wanted) || *q <= wanted) return q;
-  reader.error(*reader.find(key, false, {}),
+  const toml::node& node = *reader.find(key, false, {});
+  reader.error(node,
                fmt::format("{} must be at most want.{} of {}, got {}", key, key,
-                           print_plain(wanted), print_plain(*q)),
+                           print_plain(wanted), TableReader::describe(node)),
                "want is the most that is asked of the axis");
   return std::nullopt;
 }
@@ -60,9 +61,9 @@ const toml::node* read_raster(TableReader reader, machine::Axis& axis) {
           [](const Length& p) { return p >= millimetres(0.001) && p <= longest; }))
     raster.line_pitch = *pitch;
   if (raster.line_pitch > raster.height) {
-    reader.error(*reader.find("pitch", false, {}),
-                 fmt::format("pitch must be at most the height of {}, got {}",
-                             print_plain(raster.height), print_plain(raster.line_pitch)));
+    const toml::node& node = *reader.find("pitch", false, {});
+    reader.error(node, fmt::format("pitch must be at most the height of {}, got {}",
+                                   print_plain(raster.height), TableReader::describe(node)));
   }
   if (const auto name = reader.text("across", true, "y")) {
     raster.across = *name;

@@ -101,6 +101,8 @@ std::string report_as_json(const check::Report& report) {
     j["wanted_speed"] = as_json(Measure(axis.wanted_speed));
     j["wanted_acceleration"] = as_json(Measure(axis.wanted_acceleration));
     j["textbook_acceleration"] = as_json(Measure(axis.textbook));
+    j["to_order"] = axis.to_order;
+    j["to_set"] = axis.to_set;
     j["binds"] = list_as_json(axis.binds);
     j["influences"] = list_as_json(axis.influences);
     if (axis.capability) {

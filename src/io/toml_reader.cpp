@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 
 #include "detail/toml_reader.hpp"
 #include "pitchline/units/nearest.hpp"
@@ -14,8 +15,10 @@ std::vector<Diagnostic> Diagnostics::sorted() const {
 }
 
 toml::table parse_toml(std::string_view text, std::string_view file) {
-  const auto refuse = [&](std::size_t line, std::size_t column, std::string message) {
+  const auto refuse = [&](std::size_t line, std::size_t column, std::string message,
+                          std::string help = {}) {
     Diagnostic d;
+    d.help = std::move(help);
     d.line = line;
     d.column = column;
     d.message = std::move(message);
@@ -38,7 +41,8 @@ toml::table parse_toml(std::string_view text, std::string_view file) {
     return toml::parse(text, file);
   } catch (const toml::parse_error& e) {
     refuse(e.source().begin.line, std::max<std::size_t>(e.source().begin.column, 1),
-           fmt::format("not TOML: {}", e.description()));
+           fmt::format("not TOML: {}", e.description()),
+           "text and quantities stand in straight quotes: travel = \"900 mm\"");
   }
   return {};
 }
@@ -53,9 +57,33 @@ std::string TableReader::describe(const toml::node& node) {
   return "a date or time";
 }
 
+namespace {
+// Examples of keys whose quantity alone would suggest a value that nobody means.
+std::string_view usual_example(std::string_view key, std::string_view otherwise) {
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 13> examples{
+      {{"width", "\"9 mm\""},
+       {"pitch", "\"0.2 mm\""},
+       {"span", "\"1660 mm\""},
+       {"centre_distance", "\"90 mm\""},
+       {"incline", "\"90 deg\""},
+       {"position_error", "\"0.2 mm\""},
+       {"corner_error", "\"0.5 mm\""},
+       {"diameter", "\"12 mm\""},
+       {"roller_diameter", "\"40 mm\""},
+       {"outer_diameter", "\"10 mm\""},
+       {"lead", "\"2 mm\""},
+       {"length", "\"400 mm\""},
+       {"line", "\"600 mm\""}}};
+  for (const auto& [name, example] : examples)
+    if (name == key) return example;
+  return otherwise;
+}
+}  // namespace
+
 void TableReader::missing(std::string_view key, std::string_view example) {
-  const std::string help =
-      example.empty() ? std::string() : fmt::format("add {} = {}", key, example);
+  const std::string help = example.empty()
+                               ? std::string()
+                               : fmt::format("add {} = {}", key, usual_example(key, example));
   if (path_.empty()) {
     diagnostics_.add_for_file(fmt::format("{} is missing", key), help);
   } else {
@@ -81,10 +109,12 @@ const toml::value<std::string>* TableReader::quantity_text(const toml::node& nod
   if (const auto* text = node.as_string()) return text;
   if (node.is_number()) {
     error(node, fmt::format("{} needs a unit: {} is written as text", key, kind.name),
-          fmt::format("for example {} = \"{}\"", key, kind.example));
+          fmt::format("for example {} = {}", key,
+                      usual_example(key, fmt::format("\"{}\"", kind.example))));
   } else {
     error(node, fmt::format("{} must be {} in text, got {}", key, kind.name, describe(node)),
-          fmt::format("for example {} = \"{}\"", key, kind.example));
+          fmt::format("for example {} = {}", key,
+                      usual_example(key, fmt::format("\"{}\"", kind.example))));
   }
   return nullptr;
 }

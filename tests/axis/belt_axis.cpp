@@ -297,6 +297,10 @@ TEST_CASE("a cross shaft goes with one motor and a known distance of the belts",
   bad = shaft_driven();
   bad.cross_shaft->shaft.diameter = unset<Length>();
   CHECK_THROWS_AS(axis_at_motor(bad), InvalidInput);
+  bad = shaft_driven();
+  bad.moving.clear();
+  CHECK_THROWS_MATCHES(axis_at_motor(bad), InvalidInput,
+                       Message("moving mass with a cross shaft must be > 0, got 0 kg"));
 }
 
 }  // namespace

@@ -188,6 +188,19 @@ TEST_CASE("a bore belongs to the motor's pulley of a stage", "[check][property]"
              WithinRel(1e-3 * (40.0 / std::numbers::pi - 2.028), 1e-9));
 }
 
+TEST_CASE("a stage is judged where its axis asks for no force at all", "[check][property]") {
+  Machine m = loft();
+  axis::BeltAxis& drive = machine::belt_drive(m.axes.front());
+  drive.guide.friction = FrictionCoefficient(0);
+  drive.guide.drag = newtons(0);
+  m.axes.front().want.acceleration = metres_per_second_squared(0);
+  const check::AxisState s = state(m);
+  const Finding f = check::stage_tension_finding(s, check::stage_state(s));
+  CHECK(f.value.coherent() == 0.0);
+  CHECK(f.verdict == Verdict::holds);
+  CHECK_THROWS(detail(f, "tone of a strand, plucked"));
+}
+
 TEST_CASE("an axis without a stage has no rows of one", "[check][property]") {
   const Machine m = testing::kite_loft();
   CHECK(check::stage_findings(state(m)).empty());

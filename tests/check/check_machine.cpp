@@ -345,7 +345,32 @@ TEST_CASE("an inclined axis shows its way down and carries a caution", "[check][
   const Finding f = found(report, "constant_speed_torque");
   CHECK_THAT(detail(f, "force at the load"), WithinRel(0.9 * 9.80665 + 1.0, 1e-9));
   CHECK_THAT(detail(f, "force going down"), WithinRel(1.0 - 0.9 * 9.80665, 1e-9));
-  CHECK(detail(f, "torque going down") < 0.0);
+  CHECK(detail(f, "torque going down, negative: the load drives") < 0.0);
+}
+
+TEST_CASE("a screw shows no torque going down, which its efficiency going up does not give",
+          "[check][property]") {
+  Machine loft = kite_loft();
+  const axis::BeltAxis belt = drive(loft);
+  axis::ScrewAxis lift{.motor = belt.motor,
+                       .driver = belt.driver,
+                       .loss = Efficiency(0.3),
+                       .moving = belt.moving,
+                       .guide = belt.guide,
+                       .incline = degrees(90)};
+  lift.travel = millimetres(100);
+  lift.screw.lead_millimetres = Fraction(2);
+  lift.screw.outer_diameter = millimetres(10);
+  lift.screw.mean_diameter = millimetres(9);
+  lift.screw.minor_diameter = millimetres(7.5);
+  lift.screw.bearing_distance = millimetres(200);
+  loft.axes.front().drive = lift;
+  want(loft).speed = millimetres_per_second(8);
+  for (const char* key : {"constant_speed_torque", "accelerating_torque"}) {
+    CAPTURE(key);
+    const Finding f = found(loft, key);
+    for (const check::Detail& d : f.details) CHECK_FALSE(d.label.starts_with("torque going down"));
+  }
 }
 
 TEST_CASE("check_machine refuses a machine with a field that was never set", "[check][error]") {

@@ -88,6 +88,16 @@ TEST_CASE("a stretch that the motor cannot drive fails the cycle", "[check][prop
   CHECK_THAT(at(1.01).remedy, Contains("more motor"));
 }
 
+TEST_CASE("a stretch at a speed without torque fails the cycle and says so", "[check][property]") {
+  Machine m = loft();
+  x(m).cycle.front().speed = metres_per_second(20);
+  x(m).cycle.front().acceleration = metres_per_second_squared(5000);
+  const Finding f = found(m, "cycle_torque");
+  CHECK(f.verdict == Verdict::fails);
+  CHECK(f.margin == 0.0);
+  CHECK_THAT(f.reason, Contains("at the speed of one stretch none is left"));
+}
+
 TEST_CASE("an RMS torque that every stretch stays below is no failure", "[check][property]") {
   Machine m = loft();
   drive(m).guide.drag = newtons(0.5);

@@ -74,7 +74,8 @@ TEST_CASE("a pair whose one side stands racks its beam with what the other can p
   const double t = 0.04 / (2.0 * std::numbers::pi);
   // Friction of the deciding side: 0.004 * 2.4 kg * g + 4 N / 2.
   const double friction = 0.004 * 2.4 * 9.80665 + 2.0;
-  const double force = in_newton_metres(s.at_speed.torque) / t - friction;
+  const double force =
+      in_newton_metres(s.curve.loss_free(radians_per_second(0)).torque) / t - friction;
   CHECK_THAT(f.value.coherent(), WithinRel(force, 1e-9));
   CHECK_THAT(detail(f, "moment on the guides"), WithinRel(force * 1.2, 1e-9));
   // 0.1 rad over 1.2 m is 120 mm, 0.4 s at 300 mm/s: earlier than a hand.

@@ -92,6 +92,26 @@ TEST_CASE("half a line pitch that nobody asked for makes no failure", "[check][p
   CHECK(found(m, "raster_offset").verdict == Verdict::holds);
 }
 
+TEST_CASE("the swings of the lines before count, with the step between them as their rest",
+          "[check][property]") {
+  Machine m = loft();
+  x(m).raster->line = millimetres(20);
+  x(m).raster->height = millimetres(0.4);  // 3 lines
+  const AxisState s = state(m);
+  const check::RasterRun run = check::raster_run(s, m.axes.back());
+  REQUIRE(run.lines.lines == 3);
+  // At 200 mm/s and 2 m/s^2 the head needs 10 mm on each side. A step of 0.2 mm at 2 m/s^2 takes
+  // 2 sqrt(0.2 mm / 2 m/s^2) = 20 ms.
+  const Length by_hand = motion::worst_swing(s.seen, *s.swing,
+                                             {.speed = millimetres_per_second(200),
+                                              .acceleration = metres_per_second_squared(2),
+                                              .stroke = millimetres(40),
+                                              .in_succession = 3,
+                                              .dwell = seconds(0.02)},
+                                             motion::MovePhase::running);
+  CHECK_THAT(in_metres(run.swing.value()), WithinRel(in_metres(by_hand), 1e-9));
+}
+
 TEST_CASE("a motor that cannot hold the raster's speed fails", "[check][property]") {
   Machine m = loft();
   x(m).raster->speed = metres_per_second(20);

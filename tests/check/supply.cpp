@@ -266,12 +266,30 @@ TEST_CASE("a load that goes down returns its fall", "[check][property]") {
   m.supply.capacitance = microfarads(10'000);
   Finding f = found(m, "bus_voltage");
   // 20 kg over the 2.25 mm of the stop.
-  CHECK_THAT(detail(f, "of the fall"), WithinRel(20 * 9.80665 * 0.00225, 1e-6));
+  // Without a stroke all of the travel of 1500 mm is lowered before the stop.
+  CHECK_THAT(detail(f, "of the fall"), WithinRel(20 * 9.80665 * 1.50225, 1e-6));
   // Over a stroke of 0.5 m all but the first ramp's 2.25 mm.
   x(m).want.stroke = metres(0.5);
   f = found(m, "bus_voltage");
   CHECK_THAT(detail(f, "of the fall"), WithinRel(20 * 9.80665 * 0.49775, 1e-6));
   CHECK(f.verdict == Verdict::fails);
+}
+
+TEST_CASE("a pair that moves twice as much takes and returns twice as much", "[check][property]") {
+  const Machine one = heavy();
+  Machine two = one;
+  axis::BeltAxis& drive = machine::belt_drive(x(two));
+  drive.motors = 2;
+  drive.moving.front().mass *= 2.0;
+  drive.guide.drag *= 2.0;
+  for (const char* label : {"kinetic energy", "taken by friction", "taken by the drive",
+                            "taken by the windings", "returned"}) {
+    CAPTURE(label);
+    CHECK_THAT(detail(found(two, "bus_voltage"), label),
+               WithinRel(2 * detail(found(one, "bus_voltage"), label), 1e-9));
+  }
+  CHECK_THAT(found(two, "supply_power").value.coherent(),
+             WithinRel(2 * found(one, "supply_power").value.coherent(), 1e-9));
 }
 
 TEST_CASE("rows of the supply refuse numbers outside their range", "[check][error]") {

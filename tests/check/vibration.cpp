@@ -47,6 +47,21 @@ double swing_of_move(const AxisState& s) {
   return std::abs(sum) / (w * w * root);
 }
 
+TEST_CASE("the load swings on belt and field, and only the belt damps", "[check][property]") {
+  const AxisState s = state(loft());
+  // The field at half of its torque stands at 30 deg: 50 * 0.55 N m * cos 30 deg a radian of the
+  // shaft, over the square of 40 mm/(2 pi).
+  const double t = 0.04 / (2 * std::numbers::pi);
+  const double field = 50 * 0.55 * std::sqrt(3.0) / 2 / (t * t);
+  const double belt = in_newtons_per_metre(s.stiffness);
+  const double both = 1 / (1 / belt + 1 / field);
+  const double mass = in_kilograms(s.seen.mass) / s.seen.efficiency.value() +
+                      in_kilogram_square_metres(s.seen.motor_side_inertia) / (t * t);
+  CHECK_THAT(omega(s), WithinRel(std::sqrt(both / mass), 1e-9));
+  // 0.01 of the belt, in the share that it has of the stretch.
+  CHECK_THAT(s.swing->damping_ratio.value(), WithinRel(0.01 * both / belt, 1e-9));
+}
+
 TEST_CASE("a move leaves the swing of its four steps, which settles by its damping",
           "[check][property]") {
   const Machine m = loft();

@@ -134,6 +134,73 @@ TEST_CASE("a longer jerk time, a shorter row of moves and a longer rest never al
   CHECK(allowed(0.02, 6, 0.5) > allowed(0.02, 6, 0));
 }
 
+TEST_CASE("the time of a stroke lasts the jerk time longer than its trapezoid",
+          "[check][property]") {
+  Machine loft = kite_loft();
+  want(loft).stroke = metres(0.3);
+  want(loft).jerk_time = seconds(0.05);
+  const AxisReport axis = checked(loft, {.capability = true});
+  REQUIRE(axis.capability.has_value());
+  REQUIRE_FALSE(axis.capability->move_time.empty());
+  for (const check::MoveTimePoint& point : axis.capability->move_time) {
+    const double v = in_metres_per_second(point.speed);
+    const double a = in_metres_per_second_squared(point.acceleration);
+    CAPTURE(v, a);
+    CHECK_THAT(in_seconds(point.time), WithinRel(0.3 / v + v / a + 0.05, 1e-9));
+  }
+}
+
+TEST_CASE("what only some drives have binds like any other row", "[check][property]") {
+  const auto binds_at_its_row = [](Machine m, const std::string& key) {
+    const Binding b = bound(checked(m), key);
+    REQUIRE(is_finite(b.allowed));
+    CHECK(row_margin(m, key, (1.0 - 1e-4) * b.allowed) >= 1.0);
+    CHECK(row_margin(m, key, (1.0 + 1e-4) * b.allowed) < 1.0);
+  };
+  Machine gantry = kite_loft();
+  axis::BeltAxis& drive = machine::belt_drive(gantry.axes.front());
+  drive.belt_distance = metres(1.1);
+  drive.cross_shaft =
+      axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(8),
+                                     .length = metres(1),
+                                     .shear_modulus = structure::steel_shear_modulus},
+                           .density = kilograms_per_cubic_metre(7850)};
+  binds_at_its_row(gantry, "cross_shaft");
+  want(gantry).corner_error = unset<Length>();
+  CHECK_THROWS(bound(checked(gantry), "cross_shaft"));
+
+  Machine spar = kite_loft();
+  spar.axes.front().drive =
+      axis::RotaryAxis{.motor = drive.motor,
+                       .driver = drive.driver,
+                       .hold = axis::Rollers{.motor_turns_per_roller_turn = Fraction(1),
+                                             .diameter_millimetres = Fraction(40),
+                                             .centre_distance = millimetres(80),
+                                             .grip = FrictionCoefficient(0.3)},
+                       .heaviest = {.diameter = millimetres(100),
+                                    .length = metres(1),
+                                    .density = kilograms_per_cubic_metre(400)},
+                       .heaviest_diameter_millimetres = Fraction(100)};
+  binds_at_its_row(spar, "roller_grip");
+}
+
+TEST_CASE("an acceleration harder than any looked for fails what binds as it fails its row",
+          "[check][property]") {
+  Machine loft = kite_loft();
+  want(loft).acceleration = metres_per_second_squared(400);
+  want(loft).stroke = millimetres(1);
+  axis::BeltAxis& drive = machine::belt_drive(loft.axes.front());
+  drive.motor.holding_torque = newton_metres(9);
+  drive.moving.front().mass = kilograms(0.05);
+  // Supply: the row turns between the hardest looked for and what is wanted.
+  const double enough = 350.0 / row_margin(loft, "supply_power", metres_per_second_squared(250));
+  loft.supply.power = watts(enough);
+  CHECK(row_margin(loft, "supply_power", metres_per_second_squared(400)) < 1.0);
+  const Binding b = bound(checked(loft), "supply_power");
+  CHECK_THAT(in_metres_per_second_squared(b.allowed), WithinRel(250.0, 1e-5));
+  CHECK(b.verdict == Verdict::fails);
+}
+
 TEST_CASE("every influence is the answer of the machine changed by hand", "[check][property]") {
   const Machine loft = kite_loft();
   const AxisReport axis = checked(loft, {.influences = true});

@@ -174,6 +174,21 @@ TEST_CASE("no move integrated in time asks for more than its demand", "[motion][
   CHECK(closest < 1.05);
 }
 
+TEST_CASE("a smoothed ramp asks for torque while its acceleration fades", "[motion][property]") {
+  // A stiff drive, friction of 2 M a, a jerk time as long as the ramp and a motor of constant
+  // power. Where the part w of the acceleration is left, the speed is v (1 - w^2/2) and the power
+  // M a v (2 + w)(1 - w^2/2): largest at w = (sqrt 10 - 2)/3, 2.2083 M a v. Full acceleration ends
+  // at 3 * 0.5 and the cruise takes 2.
+  const ElasticMode stiff{.natural_frequency = hertz(2000), .damping_ratio = DampingRatio(0.05)};
+  const double power = 30.0;  // W
+  const auto tightest = tightest_moment(
+      two_kilograms(newtons(20)), stiff, one_move(metres(1), seconds(0.1)), [&](Speed v) {
+        return newton_metres(0.012 * power / std::max(1e-3, in_metres_per_second(v)));
+      });
+  CHECK(tightest.demand.phase == motion::MovePhase::speeding_up);
+  CHECK_THAT(tightest.margin, WithinRel(power / (2.2083 * 2.0 * 5.0 * 0.5), 5e-3));
+}
+
 TEST_CASE("largest_holding finds the first failure and not an isolated pass above it",
           "[motion][property]") {
   const auto most = metres_per_second_squared(100);

@@ -41,6 +41,10 @@ TEST_CASE("nearest_word finds the word meant and nothing where none is close",
 }
 
 TEST_CASE("nearest_word goes on from a word cut short", "[units][property]") {
+  // A word cut short comes before one with a letter changed, whatever the case.
+  const std::vector<std::string> belts{"AT3", "GT 2 mm", "GT 3 mm"};
+  CHECK(nearest_word("GT3", belts) == "GT 3 mm");
+  CHECK(nearest_word("gt3", belts) == "GT 3 mm");
   const std::array known{"holding torque", "torque", "mass"};
   CHECK(nearest_word("holding", known) == "holding torque");
   CHECK(nearest_word("hol", known) == "holding torque");

@@ -156,5 +156,20 @@ TEST_CASE("neither printing nor reading looks at the locale", "[units][property]
   CHECK(read == newton_metres(1.26));
 }
 
+TEST_CASE("print_down never prints more than there is and keeps what fits", "[units][property]") {
+  CHECK(print_down(metres_per_second_squared(2.3779)) == "2.377 m/s^2");
+  CHECK(print_down(metres_per_second_squared(2.377)) == "2.377 m/s^2");
+  CHECK(print_down(metres_per_second_squared(9.9999)) == "9.999 m/s^2");
+  CHECK(print_down(metres_per_second_squared(0.0123456)) == "0.01234 m/s^2");
+  CHECK(print_down(millimetres_per_second(1234.9)) == "1234 mm/s");
+  CHECK(print_down(Acceleration{}) == "0 m/s^2");
+  CHECK(print_down(unset<Acceleration>()) == print(unset<Acceleration>()));
+  const double x = GENERATE(take(200, random(1e-3, 1e6)));
+  CAPTURE(x);
+  const std::string text = print_down(newtons(x));
+  CHECK(read_quantity<Force>(text) <= newtons(x * (1 + 1e-12)));
+  CHECK(read_quantity<Force>(text) > newtons(x * (1 - 1.001e-3)));
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -142,6 +142,10 @@ inline void require_valid(const BeltAxis& axis) {
   }
   if (axis.cross_shaft && axis.motors != 1)
     throw InvalidInput("motors with a cross shaft", "1", axis.motors, "");
+  // The far side is reckoned with its share of the mass.
+  if (axis.cross_shaft && !(moving_mass(axis) > kilograms(0)))
+    throw InvalidInput("moving mass with a cross shaft", "> 0", in_kilograms(moving_mass(axis)),
+                       "kg");
 }
 
 // All seen at the motor shaft.
@@ -187,7 +191,7 @@ inline InertiaAtMotor inertia_at_motor(const BeltAxis& axis) {
 /// gravity is m g sin(incline).
 ///
 /// \throws InvalidInput  a field outside its range, or never set; motors not 1 or 2; incline
-///                       outside 0 to 90°
+///                       outside 0 to 90°; a cross shaft and nothing that moves
 inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
   detail::require_valid(axis);
   const Mass mass = mass_at_deciding_motor(axis);

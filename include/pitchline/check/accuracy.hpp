@@ -47,17 +47,23 @@ inline void explain(Finding& f, const std::optional<PositionError>& error, Stiff
   f.source = stiffness_source +
              "; load angle derived; step error of 5 % "
              "[MinebeaMitsumi glossary]";
-  f.details.push_back(detail_of("stiffness of the drive, smallest", stiffness));
+  if (is_finite(stiffness))
+    f.details.push_back(detail_of("stiffness of the drive, smallest", stiffness));
   if (!error) return;
   f.details.push_back(detail_of("stretch of the drive", error->belt));
   f.details.push_back(detail_of("rotor behind the field", error->load_angle));
   f.details.push_back(detail_of("step error of the motor", error->step_error));
 }
 
-inline std::string what_stretches(const PositionError& error) {
-  return error.belt > error.load_angle
-             ? "a wider or stiffer belt, a shorter span, less friction or less acceleration"
-             : "a lower speed, more voltage or more motor: the rotor's lag is the larger part";
+inline std::string what_stretches(const AxisState& s, const PositionError& error,
+                                  bool accelerating) {
+  if (error.belt <= error.load_angle)
+    return "a lower speed, more voltage or more motor: the rotor's lag is the larger part";
+  const std::string stiffer =
+      s.has_belt() ? "a wider or stiffer belt, a shorter span" : "a stiffer drive";
+  if (accelerating) return stiffer + ", less mass or acceleration, or a jerk time";
+  return s.seen.gravity > s.seen.friction ? stiffer + " or a counterweight: gravity is most of it"
+                                          : stiffer + " or less friction";
 }
 
 // Where the stiffness between motor and load comes from.
@@ -99,7 +105,9 @@ inline Finding position_error_finding(const AxisState& s) {
 
   const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
   const Force force = s.seen.friction + s.seen.gravity;
-  const auto at_rest = position_error(s, k, force, torque, radians_per_second(0));
+  // At rest the driver may leave less current: the same torque then turns the rotor farther.
+  const auto at_rest =
+      position_error(s, k, force, Torque(torque / standstill_share(s)), radians_per_second(0));
   const auto moving = position_error(s, k, force, torque, s.motor_speed);
   if (!at_rest || !moving) {
     Finding f =
@@ -113,10 +121,10 @@ inline Finding position_error_finding(const AxisState& s) {
   }
   const PositionError& worst = moving->sum() > at_rest->sum() ? *moving : *at_rest;
   Finding f = compared("position_error", "position error", worst.sum(), Bound::at_most, limit);
-  f.reason = fmt::format("{} at rest and {} at {}: belt {}, rotor {}, step {}", at_rest->sum(),
+  f.reason = fmt::format("{} at rest and {} at {}: drive {}, rotor {}, step {}", at_rest->sum(),
                          moving->sum(), print_plain(s.axis.want.speed), worst.belt,
                          worst.load_angle, worst.step_error);
-  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(worst);
+  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(s, worst, false);
   detail::explain(f, worst, k, detail::stiffness_source(s));
   return f;
 }
@@ -142,9 +150,9 @@ inline Finding corner_error_finding(const AxisState& s) {
     return f;
   }
   Finding f = compared("corner_error", "corner error", error->sum(), Bound::at_most, limit);
-  f.reason = fmt::format("belt {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
+  f.reason = fmt::format("drive {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
                          error->load_angle, error->step_error);
-  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(*error);
+  if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(s, *error, true);
   detail::explain(f, error, k, detail::stiffness_source(s));
   return f;
 }

@@ -127,6 +127,13 @@ inline AxisState state_of(const machine::Machine& machine, const machine::Axis& 
           .swing = swinging_load(seen, stiffness, machine::damping_of(drive), curve.winding())};
 }
 
+/// Part of its running current that a motor keeps at standstill: 1 where the driver does not reduce
+/// it.
+inline double standstill_share(const AxisState& s) {
+  const parts::Driver& driver = s.driver();
+  return is_unset(driver.at_rest) ? 1.0 : number(driver.at_rest / driver.current);
+}
+
 /// The moment of the wanted move at which the dependable torque is least over the torque asked.
 inline motion::TightestMoment tightest_moment(const AxisState& s) {
   return motion::tightest_moment(s.seen, s.swing, wanted_move(s.axis.want),

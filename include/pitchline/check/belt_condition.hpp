@@ -26,7 +26,7 @@ inline Finding against(std::string key, std::string what, Force required,
                        const belt::Limit& limit) {
   Finding f = compared(std::move(key), std::move(what), required, Bound::at_most, limit.value);
   if (!limit.known()) {
-    f.limit = Measure::ratio(0);
+    f.limit = Measure::ratio(std::nan(""));
     f.remedy = limit.asks;
     f.source = "not known";
   } else {
@@ -64,9 +64,11 @@ inline Finding against_with_factor(std::string key, std::string what, const Fact
   const double plain_margin = belt::margin(limit, force.plain);
   if (f.verdict == Verdict::fails && !factor.given && plain_margin >= 1.0)
     f.verdict = Verdict::unsure;
+  f.margin_without_factor = plain_margin;
   f.source += fmt::format("; service factor {}: {}", significant(factor.value, 2), factor.rule);
   f.details.push_back(detail_of("without service factor", force.plain));
-  f.details.push_back(detail_of("margin without service factor", Measure::ratio(plain_margin)));
+  if (limit.known())
+    f.details.push_back(detail_of("margin without service factor", Measure::ratio(plain_margin)));
   f.details.push_back(detail_of("service factor", Measure::ratio(factor.value)));
   return f;
 }
@@ -249,6 +251,7 @@ inline Finding smallest_pulley(std::string key, std::string what, const parts::B
   }
   // Tooth counts are whole: the smallest allowed is allowed, and one more is no better margin.
   f.verdict = tooth_count >= fewest.teeth ? Verdict::holds : Verdict::fails;
+  if (f.verdict == Verdict::holds) f.margin = std::numeric_limits<double>::infinity();
   f.reason = fmt::format("{} teeth at {}; the belt bends round {} or more", tooth_count, speed,
                          fewest.teeth);
   return f;

@@ -107,7 +107,7 @@ inline Finding stage_tension_finding(const AxisState& s, const StageState& stage
   const Length free = belt::free_strand(stage.pulleys, s.belt().stage->centre_distance);
   f.details.push_back(detail_of("free length of a strand", free));
   const LinearDensity mass = parts::mass_per_length(stage.belt);
-  if (!is_unset(mass))
+  if (!is_unset(mass) && stage.tension > newtons(0))
     f.details.push_back(detail_of(
         "tone of a strand, plucked",
         belt::plucked_frequency({.free_length = free, .mass_per_length = mass}, stage.tension)));

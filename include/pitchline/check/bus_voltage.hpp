@@ -24,7 +24,8 @@ struct AxisReturn {
 };
 
 /// Energy of a hard stop of an axis from its wanted speed at its wanted acceleration, down an
-/// incline; with the lowering before it where a stroke is given and that returns more.
+/// incline; with the lowering before it, of the stroke or where none is given of all the travel,
+/// where that returns more.
 ///
 /// All motors together. Each counts with the share of the deciding one, which is the larger.
 ///
@@ -50,6 +51,9 @@ inline AxisReturn returned_by(const AxisState& s) {
     // What rounding leaves of no cruise may be below zero.
     if (s.seen.gravity > Force{})
       lowering.lowered = std::max(Length{}, Length(move.top_speed * move.cruising));
+  } else if (s.seen.gravity > Force{}) {
+    // Any stroke: at its worst all of the travel.
+    lowering.lowered = machine::travel_of(s.axis.drive);
   }
   const motor::BrakingEnergy with = motor::braking_energy(lowering);
   const motor::BrakingEnergy without = motor::braking_energy(stop);
@@ -147,7 +151,8 @@ inline std::string bus_remedy(Verdict verdict, const Bus& bus, const parts::Supp
 ///
 /// The energy is that of `motor::braking_energy`, in which friction, drive and copper take their
 /// part. Where the voltage limits the current, the copper takes less than that: the row then holds
-/// only where the bound without losses stays below the limit, and is `unsure` else. Where anything
+/// only where the bound without losses stays below the limit, and is `unsure` else; likewise where
+/// an emergency stop of all axes at once, each at its wanted speed, would pass it. Where anything
 /// comes back and the capacitance or the voltage that a driver stands is not known, it is `unsure`
 /// and says what is asked for; where nothing does, neither is.
 ///
@@ -192,13 +197,19 @@ inline Finding bus_voltage_finding(const machine::Machine& machine,
     f.margin = is_unset(bus.limit) ? std::numeric_limits<double>::infinity() : f.margin;
     f.verdict = judge(f.margin);
   } else if (f.verdict != Verdict::fails) {
-    if (!bus.unknown.empty() || !(after(bus.uncertain) <= bus.limit)) f.verdict = Verdict::unsure;
+    if (!bus.unknown.empty() || !(after(bus.uncertain) <= bus.limit) ||
+        !(after(bus.at_once) <= bus.limit))
+      f.verdict = Verdict::unsure;
+    if (bus.at_once > bus.back && after(bus.at_once) > bus.limit) {
+      f.reason += fmt::format("; an emergency stop of all axes at once returns {} and leaves {}",
+                              bus.at_once, after(bus.at_once));
+    }
     if (bus.uncertain > Energy{}) {
       f.reason += fmt::format("; the voltage limits the current of a motor, which may return {}",
                               bus.uncertain);
     }
   }
-  if (is_unset(bus.limit)) f.limit = Measure::ratio(0);
+  if (is_unset(bus.limit)) f.limit = Measure::ratio(std::nan(""));
   f.remedy = detail::bus_remedy(f.verdict, bus, supply);
   detail::add_details(f, bus, supply);
   return f;

@@ -10,12 +10,14 @@
 #include "pitchline/check/drive.hpp"
 #include "pitchline/check/duty.hpp"
 #include "pitchline/check/gantry.hpp"
+#include "pitchline/check/holding.hpp"
 #include "pitchline/check/influence.hpp"
 #include "pitchline/check/motor_condition.hpp"
 #include "pitchline/check/motor_shaft.hpp"
 #include "pitchline/check/raster.hpp"
 #include "pitchline/check/settings.hpp"
 #include "pitchline/check/supply.hpp"
+#include "pitchline/check/to_order.hpp"
 #include "pitchline/check/turning.hpp"
 #include "pitchline/check/vibration.hpp"
 #include "pitchline/check/what_binds.hpp"
@@ -142,6 +144,7 @@ inline std::vector<Finding> findings_of(const AxisState& s) {
   const auto add = [&](std::vector<Finding> more) {
     for (Finding& f : more) list.push_back(std::move(f));
   };
+  if (auto holding = holding_finding(s)) list.push_back(std::move(*holding));
   if (!is_unset(s.axis.want.position_error)) list.push_back(position_error_finding(s));
   if (!is_unset(s.axis.want.corner_error)) list.push_back(corner_error_finding(s));
   if (s.has_belt()) add(belt_findings(s));
@@ -160,6 +163,10 @@ inline std::vector<Finding> findings_of(const AxisState& s) {
   if (s.axis.raster) add(raster_findings(s, axis_across(s), machine::travel_of(s.axis.drive)));
   add(duty_findings(s));
   add(figure_findings(s));
+  for (Finding& f : list) {
+    if (f.verdict == Verdict::unsure && f.margin < 1.0 && f.margin_without_factor >= 1.0)
+      f.reason += "; without that factor it would hold, so this is no failure for certain";
+  }
   return list;
 }
 
@@ -182,6 +189,8 @@ inline Report check_machine(const machine::Machine& machine, const Effort& effor
     out.parts = detail::parts_in_words(s.axis);
     out.assumed = s.axis.assumed;
     out.findings = detail::findings_of(s);
+    out.to_order = to_order(s, out.findings);
+    out.to_set = to_set(s, out.findings);
     out.wanted_speed = s.axis.want.speed;
     out.wanted_acceleration = s.axis.want.acceleration;
     out.textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);

@@ -13,12 +13,17 @@ namespace pitchline::check {
 inline constexpr double customary_inertia_ratio = 10.0;
 
 namespace detail {
+// A screw has another efficiency where its load drives it, and a self-locking one must be driven
+// down: `motion::rigid_torque` knows neither.
+inline bool lowers_as_it_raises(const AxisState& s) {
+  return s.seen.gravity > newtons(0) && !std::holds_alternative<axis::ScrewAxis>(s.axis.drive);
+}
 // What the torque behind a row rests on, after where its formula comes from.
 inline std::string torque_source(std::string_view formula, const AxisState& s) {
   return fmt::format("{}; torque: {} [pull-out]", formula, s.at_speed.basis_in_words);
 }
 inline std::string per_motor(const AxisState& s) {
-  return s.motors() == 2 ? " (the more loaded motor, carriage at the end of the beam)" : "";
+  return s.motors() > 1 ? " (the most loaded motor, what travels along the beam over it)" : "";
 }
 }  // namespace detail
 
@@ -76,8 +81,10 @@ inline Finding constant_speed_finding(const AxisState& s) {
     f.details.push_back(detail_of("of it gravity, going up", s.seen.gravity));
     f.details.push_back(detail_of("force going down",
                                   motion::constant_speed_force(s.seen, motion::Direction::down)));
+  }
+  if (detail::lowers_as_it_raises(s)) {
     f.details.push_back(detail_of(
-        "torque going down",
+        "torque going down, negative: the load drives",
         motion::rigid_torque(s.seen, metres_per_second_squared(0), motion::Direction::down)));
   }
   return f;
@@ -96,9 +103,9 @@ inline Finding accelerating_finding(const AxisState& s) {
   if (f.verdict == Verdict::fails) f.remedy = "see the torque margin: what helps there helps here";
   f.source = detail::torque_source("T = F r + J alpha, textbook", s);
   f.details.push_back(detail_of("force at the load", motion::accelerating_force(s.seen, a)));
-  if (s.seen.gravity > newtons(0)) {
-    f.details.push_back(
-        detail_of("torque going down", motion::rigid_torque(s.seen, a, motion::Direction::down)));
+  if (detail::lowers_as_it_raises(s)) {
+    f.details.push_back(detail_of("torque going down, negative: the load drives",
+                                  motion::rigid_torque(s.seen, a, motion::Direction::down)));
   }
   return f;
 }
@@ -122,7 +129,9 @@ inline Finding pull_out_finding(const AxisState& s) {
         s.at_speed.basis_in_words, s.loss_free.torque, s.motor_speed, where, corner, needed);
   }
   if (f.verdict == Verdict::fails)
-    f.remedy = "run slower, raise the supply voltage, or take a motor of lower inductance";
+    f.remedy = needed > s.at_rest.torque
+                   ? "see the torque to keep moving: it is too little at any speed"
+                   : "run slower, raise the supply voltage, or take a motor of lower inductance";
   f.source = detail::torque_source("two-phase machine theory", s);
   f.details.push_back(detail_of("motor speed", s.motor_speed));
   f.details.push_back(detail_of("loss-free torque at this speed", s.loss_free.torque));
@@ -177,7 +186,7 @@ inline Finding torque_margin_finding(const AxisState& s) {
   f.details.push_back(detail_of("dependable torque there", moment.available));
   if (s.swing) {
     f.details.push_back(
-        detail_of("lowest swing of the load, belt and field", s.swing->natural_frequency));
+        detail_of("lowest swing of the load, drive and field", s.swing->natural_frequency));
     f.details.push_back(
         detail_of("damping ratio counted", Measure::ratio(s.swing->damping_ratio.value())));
   }
@@ -197,9 +206,14 @@ inline Acceleration acceleration_by_torque(const AxisState& s, Acceleration most
 /// Accelerations above this are not looked for: no machine of this kind reaches it.
 inline const Acceleration hardest_looked_for = metres_per_second_squared(200);
 
+/// The hardest acceleration looked for of an axis: no less than what is wanted of it.
+inline Acceleration hardest_for(const AxisState& s) {
+  return std::max(hardest_looked_for, s.axis.want.acceleration);
+}
+
 /// Largest acceleration that the motor allows for the wanted move, against the wanted one.
 inline Finding acceleration_finding(const AxisState& s) {
-  const Acceleration allowed = acceleration_by_torque(s, hardest_looked_for);
+  const Acceleration allowed = acceleration_by_torque(s, hardest_for(s));
   const Acceleration textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
   const Torque usable = s.at_speed.torque / s.machine.torque_margin.value();
   Finding f = compared("acceleration", "acceleration by torque", allowed, Bound::at_least,
@@ -210,16 +224,17 @@ inline Finding acceleration_finding(const AxisState& s) {
       detail::move_in_words(s.axis.want), print_plain(s.axis.want.speed),
       significant(s.machine.torque_margin.value(), 3), textbook);
   if (f.verdict == Verdict::fails) {
-    f.remedy = allowed > metres_per_second_squared(0)
-                   ? fmt::format("ask for at most {}, or see the torque margin", allowed)
-                   : "no acceleration is left at this speed: see the torque margin";
+    f.remedy =
+        allowed > metres_per_second_squared(0)
+            ? fmt::format("ask for at most {}, or see the torque margin", print_down(allowed))
+            : "no acceleration is left at this speed: see the torque margin";
   }
   f.source = "steps of the move superposed at their worst, derived";
   f.details.push_back(detail_of("textbook figure, margin 1, no swings", textbook));
   // Two bounds of a single start that bracket what a simulated axis survives.
-  f.details.push_back(detail_of("one start on a soft belt, with the margin",
+  f.details.push_back(detail_of("one start, soft drive, with the margin",
                                 motion::soft_belt_acceleration(s.seen, usable)));
-  f.details.push_back(detail_of("one start on a rigid belt, with the margin",
+  f.details.push_back(detail_of("one start, rigid drive, with the margin",
                                 motion::rigid_belt_acceleration(s.seen, usable)));
   return f;
 }

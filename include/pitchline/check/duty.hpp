@@ -174,8 +174,10 @@ inline Finding duty_torque_finding(const AxisState& s, const Duty& duty) {
   if (tightest < 1.0) {
     f.verdict = Verdict::fails;
     f.margin = std::min(f.margin, tightest);
-    f.reason += fmt::format("; one stretch asks for {} times what is dependable at its speed",
-                            significant(1.0 / tightest, 3));
+    f.reason += tightest > 0.0
+                    ? fmt::format("; one stretch asks for {} times what is dependable at its speed",
+                                  significant(1.0 / tightest, 3))
+                    : std::string("; at the speed of one stretch none is left");
   } else if (f.verdict == Verdict::fails) {
     f.verdict = Verdict::unsure;
   }

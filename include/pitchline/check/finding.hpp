@@ -50,7 +50,9 @@ struct Detail {
 };
 
 inline Detail detail_of(std::string label, const Measure& value) {
-  return {std::move(label), value.text(), value};
+  const double x = value.coherent();
+  return {std::move(label), x != x ? "not known" : (std::isinf(x) ? "without end" : value.text()),
+          value};
 }
 
 /// One check of one axis, or of the whole machine.
@@ -59,9 +61,11 @@ struct Finding {
   std::string what{};  ///< name in words
   Measure value = Measure::ratio(0);
   std::string value_text{};  ///< printed in place of the value where a plain number says too little
-  Measure limit = Measure::ratio(0);
+  Measure limit = Measure::ratio(std::nan(""));  ///< NaN: nothing is asked, or it is not known
   Bound bound = Bound::at_most;
   double margin = std::nan("");
+  /// The same without the service factor of a rule of the trade; NaN where there is none.
+  double margin_without_factor = std::nan("");
   Verdict verdict = Verdict::unsure;
   std::string reason{};  ///< one sentence with the numbers in it
   std::string remedy{};  ///< what to buy or change; empty where nothing needs it
@@ -129,6 +133,8 @@ struct AxisReport {
   Speed wanted_speed = unset<Speed>();
   Acceleration wanted_acceleration = unset<Acceleration>();
   Acceleration textbook = unset<Acceleration>();  ///< by torque alone, no swings, no margin
+  std::string to_order{};                         ///< beside motor and driver; may be empty
+  std::string to_set{};                           ///< to be set and typed in
   std::vector<Binding> binds{};                   ///< smallest acceleration first
   std::vector<Influence> influences{};            ///< largest first; empty where not asked for
   std::optional<Capability> capability{};         ///< where asked for

@@ -54,7 +54,8 @@ inline std::optional<Finding> racking_finding(const AxisState& s) {
   const axis::MotorPair pair{.transmission = s.seen.transmission,
                              .full_steps_per_turn = drive.motor.full_steps_per_turn,
                              .belt_distance = drive.belt_distance};
-  const Torque torque = s.at_speed.torque;
+  // The most that it can pull: slow, and without the losses that a verdict otherwise counts on.
+  const Torque torque = s.curve.loss_free(radians_per_second(0)).torque;
   const Force friction = s.seen.friction + s.seen.gravity;
   if (!(torque / s.seen.transmission > friction)) return std::nullopt;
   // Until the skew is beyond what the statics of a small angle can say.

@@ -56,13 +56,15 @@ inline Finding supply_finding(const machine::Machine& machine,
   Finding f =
       compared("supply_power", "supply power, peak", total, Bound::at_most, machine.supply.power);
   f.reason = fmt::format(
-      "{} accelerating at top speed {} take {} of {}, without iron and driver losses",
+      "{} accelerating at top speed {} {} {} of {}, without iron and driver losses, for which it "
+      "is common to leave half as much again",
       states.size() == 1 ? "the axis" : "all axes",
       simultaneity < 1.0 ? fmt::format("with a simultaneity of {}", significant(simultaneity, 3))
                          : "at once",
-      total, machine.supply.power);
+      states.size() == 1 ? "takes" : "take", total, machine.supply.power);
   if (f.margin >= 1.0 && f.margin < 1.5) f.verdict = Verdict::unsure;
-  if (f.verdict != Verdict::holds) f.remedy = fmt::format("a supply of {} or more", 1.5 * total);
+  if (f.verdict != Verdict::holds)
+    f.remedy = fmt::format("a supply of {:.0f} W or more", std::ceil(in_watts(1.5 * total)));
   f.source = "energy balance";
   f.formula = "sum of simultaneity * T omega + 2 I^2 R over the motors";
   f.details = std::move(details);
@@ -106,7 +108,8 @@ inline std::optional<Finding> supply_mean_finding(const machine::Machine& machin
       "credited for braking",
       total, machine.supply.power);
   if (f.margin >= 1.0 && f.margin < 1.5) f.verdict = Verdict::unsure;
-  if (f.verdict != Verdict::holds) f.remedy = fmt::format("a supply of {} or more", 1.5 * total);
+  if (f.verdict != Verdict::holds)
+    f.remedy = fmt::format("a supply of {:.0f} W or more", std::ceil(in_watts(1.5 * total)));
   f.source = "energy balance";
   f.formula = "sum of driving work / time of the cycle + 2 RMS current^2 R over the motors";
   f.details = std::move(details);

@@ -10,8 +10,10 @@
 #include "pitchline/check/belt_condition.hpp"
 #include "pitchline/check/belt_stage.hpp"
 #include "pitchline/check/drive.hpp"
+#include "pitchline/check/gantry.hpp"
 #include "pitchline/check/motor_condition.hpp"
 #include "pitchline/check/settings.hpp"
+#include "pitchline/check/turning.hpp"
 
 namespace pitchline::check {
 
@@ -49,12 +51,12 @@ inline Binding binding_of(const AxisState& s, const Mechanism& mechanism) {
   b.reason = now.reason;
   if (now.margin != now.margin) return b;
   AxisState tried = s;
-  Finding at_limit = now;
-  b.allowed = motion::largest_holding(hardest_looked_for, [&](Acceleration a) {
+  const Acceleration most = hardest_for(s);
+  b.allowed = motion::largest_holding(most, [&](Acceleration a) {
     tried.axis.want.acceleration = a;
     return detail::allows(mechanism.judge(tried));
   });
-  if (b.allowed >= hardest_looked_for) {
+  if (b.allowed >= most) {
     b.allowed = unlimited<Acceleration>();
   } else {
     b.reason = mechanism.judge(detail::at_acceleration(s, b.allowed)).reason;
@@ -90,11 +92,12 @@ inline Binding stability_binding(const AxisState& s) {
   const Finding now = stability_finding(s);
   b.reason = now.reason;
   AxisState tried = s;
-  b.allowed = motion::largest_holding(hardest_looked_for, [&](Acceleration a) {
+  const Acceleration most = hardest_for(s);
+  b.allowed = motion::largest_holding(most, [&](Acceleration a) {
     tried.axis.want.acceleration = a;
     return unstable_bands(tried).empty();
   });
-  if (b.allowed >= hardest_looked_for) b.allowed = unlimited<Acceleration>();
+  if (b.allowed >= most) b.allowed = unlimited<Acceleration>();
   b.margin = number(b.allowed / s.axis.want.acceleration);
   b.verdict = now.verdict == Verdict::holds ? judge(b.margin) : Verdict::unsure;
   return b;
@@ -111,6 +114,11 @@ inline std::vector<Mechanism> mechanisms(const AxisState& s) {
   }
   if (!is_unset(s.axis.want.corner_error))
     list.push_back({"stretch and lag while accelerating", corner_error_finding});
+  if (s.has_belt() && s.belt().cross_shaft && !is_unset(s.axis.want.corner_error))
+    list.push_back({"lag of the far side", cross_shaft_finding});
+  if (s.is_turning() &&
+      std::holds_alternative<axis::Rollers>(std::get<axis::RotaryAxis>(s.axis.drive).hold))
+    list.push_back({"grip of the rollers", roller_grip_finding});
   if (s.has_belt() && s.belt().stage) {
     list.push_back({"belt of the stage", [](const AxisState& at) {
                       return stage_tension_finding(at, stage_state(at));

@@ -83,6 +83,14 @@ class Swing {
     return x < std::numbers::pi / 2.0 ? a_ * std::sin(x) / x : a_ / x;
   }
 
+  // Force over mass in the spring while the acceleration dies away over the jerk time, `seconds`
+  // after that has begun. The answer to a(t) = a (1 - t/t_j) is a(t) + a sin(w t)/(w t_j), and for
+  // sin x <= x no more than a.
+  [[nodiscard]] double of_fading(double seconds) const {
+    if (!(omega_ > 0.0) || !(jerk_time_ > 0.0)) return a_;
+    return a_ * std::min(1.0, 1.0 - seconds / jerk_time_ + 1.0 / (omega_ * jerk_time_));
+  }
+
   // The swing that a start leaves once friction has let go, and when that is. `wind` is the force
   // that the spring takes up before.
   struct Start {
@@ -149,6 +157,7 @@ inline double speed_share(double t, double ramp, double jerk_time) {
 /// corners so far add, each decayed since. What is asked is
 ///
 ///     starting, speeding up   G + F + M a + swing         running   G + F + swing
+///     its acceleration fading G + F + min(M a, M a (1 − t/t_j + 1/(ω t_j))) + swing
 ///     slowing down            G + max(F − M a, M a) + swing
 ///     stopped                 G + F + swing
 ///
@@ -220,6 +229,12 @@ inline std::vector<MomentaryDemand> move_demand(const AxisAtMotor& axis,
     };
     demand(MovePhase::starting, 0.0, F + a + first(0.0));
     look_at(MovePhase::speeding_up, ramp, rising, [&](double t) { return F + a + first(t); });
+    // A smoothed ramp lasts the jerk time longer: it fades while the speed still rises.
+    if (swing.jerk_time() > 0.0) {
+      look_at(
+          MovePhase::speeding_up, swing.jerk_time(), [&](double t) { return rising(ramp + t); },
+          [&](double t) { return F + swing.of_fading(t) + first(ramp + t); });
+    }
     double ring = first(ramp) + swing.of_corner();
     look_at(
         MovePhase::running, cruise, [&](double) { return top; },
@@ -296,8 +311,8 @@ TightestMoment tightest_moment(const AxisAtMotor& axis, const std::optional<Elas
 /// scanned fails; `most` where none does.
 template <std::predicate<Acceleration> Holds>
 Acceleration largest_holding(Acceleration most, Holds&& holds) {
-  constexpr double finest = 1e-4;  // of `most`: below it an axis does not move in practice
-  constexpr double growth = 1.2;
+  constexpr double finest = 1e-6;  // of `most`: below it an axis does not move in practice
+  constexpr double growth = 1.25;
   Acceleration good{};
   Acceleration bad = unset<Acceleration>();
   for (Acceleration a = finest * most; is_unset(bad);

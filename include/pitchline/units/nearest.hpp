@@ -42,19 +42,22 @@ inline bool is_close(std::size_t distance, std::string_view met, std::string_vie
 }
 
 namespace detail {
-// True where `candidate` begins with the three letters or more of `met`, blanks aside.
+// True where `candidate` begins with the three letters or more of `met`, blanks and case aside.
 inline bool goes_on_from(std::string_view met, std::string_view candidate) {
   std::string a(met);
   std::string b(candidate);
-  std::erase(a, ' ');
-  std::erase(b, ' ');
+  for (std::string* text : {&a, &b}) {
+    std::erase(*text, ' ');
+    for (char& c : *text)
+      if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
   return a.size() >= 3 && b.size() > a.size() && b.starts_with(a);
 }
 }  // namespace detail
 
 /// The word of `known` that `met` was most likely meant to be, or nothing where none is close. A
-/// word cut short after three letters or more counts as one change. Of equals the first one is
-/// taken.
+/// word cut short after three letters or more counts as less than one change. Of equals the first
+/// one is taken.
 template <class Range>
 std::optional<std::string> nearest_word(std::string_view met, const Range& known) {
   std::optional<std::string> best;
@@ -62,7 +65,7 @@ std::optional<std::string> nearest_word(std::string_view met, const Range& known
   for (const auto& word : known) {
     const std::string_view candidate(word);
     const std::size_t distance =
-        detail::goes_on_from(met, candidate) ? 4 : spelling_distance(met, candidate);
+        detail::goes_on_from(met, candidate) ? 3 : spelling_distance(met, candidate);
     if (is_close(distance, met, candidate) && (!best || distance < best_distance)) {
       best_distance = distance;
       best = std::string(candidate);

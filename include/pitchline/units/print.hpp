@@ -45,6 +45,20 @@ inline std::string print_coherent(double coherent, const Kind& kind, int digits 
   return fmt::format("{} {}", significant(coherent / unit_in_coherent(unit, kind), digits), unit);
 }
 
+/// The largest figure of so many digits that is not above a positive quantity, printed: what may be
+/// asked for at most must not grow by rounding.
+template <Printable Q>
+std::string print_down(const Q& quantity, int digits = 4) {
+  const Kind& kind = *kind_of<Q>;
+  const double value = quantity.value() / unit_in_coherent(kind.unit, kind);
+  if (!(value > 0.0) || !std::isfinite(value))
+    return print_coherent(quantity.value(), kind, digits);
+  const double place = std::pow(10.0, digits - 1 - std::floor(std::log10(value)));
+  // What stands in these digits already must not lose its last one to rounding.
+  const double down = std::floor(value * place * (1.0 + 1e-12)) / place;
+  return fmt::format("{} {}", significant(down, digits), kind.unit);
+}
+
 /// `print` without the zeros that say nothing: "9 mm" for a width that was given, not "9.000 mm".
 template <Printable Q>
 std::string print_plain(const Q& quantity, int digits = 4) {
