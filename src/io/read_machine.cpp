@@ -210,6 +210,11 @@ class MachineReader {
     } else if (!reader.has("drag")) {
       assumed.emplace_back("no drag of the guide (guide.drag)");
     }
+    if (const auto breakaway = reader.not_negative<Force>("breakaway", false, strongest)) {
+      guide.breakaway = *breakaway;
+    } else if (!reader.has("breakaway")) {
+      assumed.emplace_back("static friction no more than running friction (guide.breakaway)");
+    }
     reader.finish();
   }
 

@@ -42,6 +42,20 @@ TEST_CASE("a start without damping asks for the torque of the soft belt", "[moti
                 1e-12));
 }
 
+TEST_CASE("static friction that lets go at once leaves its energy in the swing",
+          "[motion][property]") {
+  // W = 6 + 4 N wind the belt up to u^2 = 2 a W/k; then 4 N less hold the load: it swings about
+  // F + M a from F + B with sqrt((M a - B)^2 + 2 M a W) = sqrt(6^2 + 2 * 10 * 10) = 15.362 N.
+  AxisAtMotor axis = two_kilograms(newtons(6));
+  axis.breakaway = newtons(4);
+  const auto moments = move_demand(axis, undamped, one_move(metres(1)));
+  CHECK_THAT(in_newtons(moments.front().force),
+             WithinRel(6.0 + 10.0 + std::sqrt(36.0 + 200.0), 1e-12));
+  axis.breakaway = newtons(-1);
+  CHECK_THROWS_MATCHES(move_demand(axis, undamped, one_move(metres(1))), InvalidInput,
+                       Message("breakaway friction must be >= 0, got -1 N"));
+}
+
 TEST_CASE("the corners of one undamped move add up to four times M a", "[motion][property]") {
   // Known bound of a move without friction: worst ramp 2 M a, worst whole move 4 M a.
   const auto worst = largest_demand(two_kilograms(), undamped, one_move(metres(1)));
@@ -136,7 +150,8 @@ TEST_CASE("no move integrated in time asks for more than its demand", "[motion][
     const testing::SpringLoad load{.mass = draw(0.5, 10.0),
                                    .frequency = draw(8.0, 60.0),
                                    .damping_ratio = draw(0.01, 0.05),
-                                   .friction = draw(0.0, 1.0) < 0.2 ? 0.0 : draw(0.5, 30.0)};
+                                   .friction = draw(0.0, 1.0) < 0.2 ? 0.0 : draw(0.5, 30.0),
+                                   .breakaway = draw(0.0, 1.0) < 0.5 ? 0.0 : draw(0.0, 15.0)};
     const double speed = draw(0.05, 1.2);
     const double acceleration = draw(0.5, 20.0);
     const double ramp = speed / acceleration;
@@ -152,7 +167,8 @@ TEST_CASE("no move integrated in time asks for more than its demand", "[motion][
 
     const AxisAtMotor axis{.transmission = metres(0.01) / radian,
                            .mass = kilograms(load.mass),
-                           .friction = newtons(load.friction)};
+                           .friction = newtons(load.friction),
+                           .breakaway = newtons(load.breakaway)};
     const auto tightest = tightest_moment(
         axis,
         ElasticMode{.natural_frequency = hertz(load.frequency),

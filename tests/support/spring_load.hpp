@@ -12,7 +12,8 @@ struct SpringLoad {
   double mass = 1.0;
   double frequency = 20.0;  ///< Hz
   double damping_ratio = 0.0;
-  double friction = 0.0;  ///< N, static and kinetic alike
+  double friction = 0.0;   ///< N, while it moves
+  double breakaway = 0.0;  ///< N, beyond that until it moves
 };
 
 /// Rest-to-rest move: a symmetric trapezoid of speed, smoothed by a box of `jerk_time`.
@@ -69,7 +70,7 @@ double least_margin_in_time(const SpringLoad& load, const SmoothedMove& move, in
       const double u = reference(t + step / 2.0);
       const double spring = k * stretch + c * (u - v);
       least = std::min(least, available(std::fabs(u)) / std::max(1e-12, std::fabs(spring)));
-      if (sticks && std::fabs(spring) > load.friction) sticks = false;
+      if (sticks && std::fabs(spring) > load.friction + load.breakaway) sticks = false;
       if (sticks) {
         stretch += u * step;
         v = 0.0;
@@ -86,7 +87,7 @@ double least_margin_in_time(const SpringLoad& load, const SmoothedMove& move, in
       stretch += (u - v_half) * step;
       if (load.friction > 0.0 && v != 0.0 && v_next * v < 0.0) {
         v = 0.0;
-        sticks = std::fabs(k * stretch + c * u) <= load.friction;
+        sticks = std::fabs(k * stretch + c * u) <= load.friction + load.breakaway;
       } else {
         v = v_next;
       }

@@ -207,6 +207,7 @@ inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
               pulleys.stage_driven + (axis.stage ? pulleys.drive_and_idler : Inertia{}),
           .friction = axis.guide.friction.value() * weight * cosine +
                       axis.guide.drag / static_cast<double>(axis.motors),
+          .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors),
           .gravity = weight * sine,
           .efficiency = axis.efficiency};
 }

@@ -221,6 +221,7 @@ inline motion::AxisAtMotor axis_at_motor(const ScrewAxis& axis) {
       .motor_side_inertia = turning.rotor + turning.pulleys + turning.screws,
       .friction = axis.guide.friction.value() * weight * std::cos(in_radians(axis.incline)) +
                   axis.guide.drag / static_cast<double>(axis.motors),
+      .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors),
       .gravity = weight * std::sin(in_radians(axis.incline)),
       .efficiency = Efficiency(axis.stage_efficiency.value() * deciding_efficiency(axis).value())};
 }

@@ -105,9 +105,13 @@ inline Finding position_error_finding(const AxisState& s) {
 
   const Torque torque = motion::rigid_torque(s.seen, metres_per_second_squared(0));
   const Force force = s.seen.friction + s.seen.gravity;
+  // At rest static friction may leave the load farther away.
+  const Force standing = force + s.seen.breakaway;
+  const Torque standing_torque =
+      torque + s.seen.breakaway * s.seen.transmission / s.seen.efficiency.value();
   // At rest the driver may leave less current: the same torque then turns the rotor farther.
-  const auto at_rest =
-      position_error(s, k, force, Torque(torque / standstill_share(s)), radians_per_second(0));
+  const auto at_rest = position_error(s, k, standing, Torque(standing_torque / standstill_share(s)),
+                                      radians_per_second(0));
   const auto moving = position_error(s, k, force, torque, s.motor_speed);
   if (!at_rest || !moving) {
     Finding f =

@@ -119,6 +119,7 @@ inline std::vector<Binding> what_binds_among(const std::vector<AxisState>& state
   const AxisState& s = states.at(place);
   return what_binds(s, [&](const AxisState& asked) {
     std::vector<const AxisState*> all{};
+    all.reserve(states.size());
     for (const AxisState& each : states) all.push_back(&each);
     all.at(place) = &asked;
     return supply_finding(s.machine, all);

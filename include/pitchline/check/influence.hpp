@@ -62,7 +62,7 @@ inline ChangedText change_friction(machine::Axis& axis, double factor) {
 // The next width that the maker lists where there is such a list, else a tenth.
 inline ChangedText change_width(axis::BeltAxis& drive, double factor) {
   const auto& rows = drive.belt.profile.open_ended_tension.rows;
-  Length next = unset<Length>();
+  auto next = unset<Length>();
   for (const auto& row : rows) {
     const bool beyond = factor > 1.0 ? row.width > drive.belt.width : row.width < drive.belt.width;
     const bool nearer = is_unset(next) || (factor > 1.0 ? row.width < next : row.width > next);

@@ -101,8 +101,9 @@ inline Finding stability_finding(const AxisState& s) {
 
 /// Does one microstep turn the rotor at all against the friction at rest?
 inline Finding microstep_finding(const AxisState& s) {
-  const Torque friction =
-      std::max(Torque{}, motion::rigid_torque(s.seen, metres_per_second_squared(0)));
+  const Torque friction = std::max(
+      Torque{}, Torque(motion::rigid_torque(s.seen, metres_per_second_squared(0)) +
+                       s.seen.breakaway * s.seen.transmission / s.seen.efficiency.value()));
   const parts::StepperMotor& motor = s.motor();
   const PulsesPerFullStep set = s.driver().pulses_per_turn / motor.full_steps_per_turn;
   const auto finest = motor::finest_moving_microsteps(motor::field_at_rest(s.winding()), friction);

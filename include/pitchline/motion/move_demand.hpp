@@ -63,12 +63,13 @@ inline void require_valid(const RunningMove& move) {
 class Swing {
  public:
   Swing(const std::optional<ElasticMode>& mode, Acceleration acceleration, Time jerk_time,
-        Acceleration friction)
+        Acceleration friction, Acceleration breakaway)
       : omega_(mode ? 2.0 * std::numbers::pi * in_hertz(mode->natural_frequency) : 0.0),
         decay_(mode ? mode->damping_ratio.value() * omega_ : 0.0),
         a_(in_metres_per_second_squared(acceleration)),
         jerk_time_(in_seconds(jerk_time)),
-        friction_(in_metres_per_second_squared(friction)) {}
+        friction_(in_metres_per_second_squared(friction)),
+        breakaway_(in_metres_per_second_squared(breakaway)) {}
 
   // What is left of a swing after a time.
   [[nodiscard]] double left_after(double seconds) const {
@@ -91,14 +92,17 @@ class Swing {
     return a_ * std::min(1.0, 1.0 - seconds / jerk_time_ + 1.0 / (omega_ * jerk_time_));
   }
 
-  // The swing that a start leaves once friction has let go, and when that is. `wind` is the force
-  // that the spring takes up before.
+  // The swing that a start leaves once static friction has let go, and when that is. `wind` is the
+  // force that the spring takes up before, without what breaks away at once.
   struct Start {
     double swing = 0.0;
     double at = 0.0;
   };
-  [[nodiscard]] Start of_start(double wind) const {
-    const double sudden = std::sqrt(a_ * a_ + 2.0 * a_ * wind);
+  [[nodiscard]] Start of_start(double running_wind) const {
+    const double wind = running_wind + breakaway_;
+    // What broke away pulls the load on from the first moment: less is left for the acceleration.
+    const double short_of = a_ - breakaway_;
+    const double sudden = std::sqrt(short_of * short_of + 2.0 * a_ * wind);
     if (!(omega_ > 0.0)) return {sudden, 0.0};  // nothing dies down: the moment does not matter
     // Travel of the reference at which the spring pulls with `wind`: ω² s = wind.
     const double travel = wind / (omega_ * omega_);
@@ -108,11 +112,12 @@ class Swing {
     if (t > jerk_time_) {
       // Past the build-up: s = a ((t − t_j/2)²/2 + t_j²/24).
       const double since = std::sqrt(2.0 * travel / a_ - jerk_time_ * jerk_time_ / 12.0);
-      return {std::min(sudden, std::hypot(a_, omega_ * a_ * since)), since + jerk_time_ / 2.0};
+      return {std::min(sudden, std::hypot(short_of, omega_ * a_ * since)),
+              since + jerk_time_ / 2.0};
     }
     // Swing about a rising middle, then the corner where the build-up ends.
     const double speed = jerk * t * t / 2.0;
-    const double rising = std::hypot(jerk * t, omega_ * speed - jerk / omega_);
+    const double rising = std::hypot(jerk * t - breakaway_, omega_ * speed - jerk / omega_);
     return {std::min(sudden, rising + jerk / omega_), t};
   }
 
@@ -129,6 +134,7 @@ class Swing {
   double a_;
   double jerk_time_;
   double friction_;
+  double breakaway_;
 };
 
 // Moments looked at in one phase; the torque asked falls and the torque had falls with time, so the
@@ -162,11 +168,12 @@ inline double speed_share(double t, double ramp, double jerk_time) {
 ///     stopped                 G + F + swing
 ///
 ///     swing  Σ_k A_k exp(−ζ ω (t − t_k)),  A_k = M a S(ω t_j/2),  S(x) = sin x/x, 1/x from π/2 on
-///     A_1    √((M a)² + 2 M a W) at a start at once: while friction holds the load, the belt
-///            winds up to W = F, or 2 F after another move
+///     A_1    √((M a − B)² + 2 M a W) at a start at once: while friction holds the load, the belt
+///            winds up to W = F + B, or 2 F + B after another move
 ///
 ///     M  accelerated_mass   kg     everything that moves, counted behind the belt
 ///     F  friction           N      ≥ 0, over the efficiency; not credited where it helps to brake
+///     B  breakaway          N      ≥ 0, over the efficiency
 ///     G  gravity            N      ≥ 0, over the efficiency; of the less favourable direction
 ///     a  acceleration       m/s²   ≥ 0
 ///     ω  2π natural_frequency  rad/s  lowest over the travel; without a mode nothing is counted as
@@ -202,7 +209,8 @@ inline std::vector<MomentaryDemand> move_demand(const AxisAtMotor& axis,
     add(MovePhase::running, move.speed, gravity + friction);
     return moments;
   }
-  const detail::Swing swing(mode, move.acceleration, move.jerk_time, friction / mass);
+  const detail::Swing swing(mode, move.acceleration, move.jerk_time, friction / mass,
+                            axis.breakaway / efficiency / mass);
 
   // One move of a given top speed and cruise, its swings on top of `before`; what is left of all of
   // them when it ends comes back.
@@ -314,7 +322,7 @@ Acceleration largest_holding(Acceleration most, Holds&& holds) {
   constexpr double finest = 1e-6;  // of `most`: below it an axis does not move in practice
   constexpr double growth = 1.25;
   Acceleration good{};
-  Acceleration bad = unset<Acceleration>();
+  auto bad = unset<Acceleration>();
   for (Acceleration a = finest * most; is_unset(bad);
        a = std::min(most, Acceleration(growth * a))) {
     if (!holds(a)) {

@@ -15,6 +15,7 @@ struct AxisAtMotor {
   Inertia
       driven_side_inertia{};   ///< behind a reduction stage, already divided by its ratio squared
   Force friction{};            ///< Coulomb friction and drag, against the motion
+  Force breakaway{};           ///< static friction beyond that, until the load moves
   Force gravity{};             ///< of the mass along the axis, pulling down the incline; ≥ 0
   Efficiency efficiency{1.0};  ///< from motor shaft to load
 };
@@ -36,6 +37,8 @@ inline void require_valid(const AxisAtMotor& axis) {
                        in_kilogram_square_metres(axis.driven_side_inertia), "kg*m^2");
   if (!(axis.friction >= newtons(0)))
     throw InvalidInput("friction", ">= 0", in_newtons(axis.friction), "N");
+  if (!(axis.breakaway >= newtons(0)))
+    throw InvalidInput("breakaway friction", ">= 0", in_newtons(axis.breakaway), "N");
   if (!(axis.gravity >= newtons(0)))
     throw InvalidInput("gravity", ">= 0", in_newtons(axis.gravity), "N");
 }

@@ -12,7 +12,8 @@ struct Guide {
   std::string kind{};  ///< "profile rail", "wheels", "round shaft", "plain": for the reader only
   int blocks = 0;      ///< bearing blocks or wheel sets, 0 where not given
   FrictionCoefficient friction;
-  Force drag{};  ///< of the whole axis, always against the motion
+  Force drag{};       ///< of the whole axis, always against the motion
+  Force breakaway{};  ///< of the whole axis: static friction beyond the two, until it moves
 };
 
 }  // namespace pitchline::parts

@@ -14,8 +14,8 @@ namespace pitchline::io {
 std::string print_report(const check::Report& report, bool in_full);
 
 /// The working of one row of one axis of a report, or of all that bind it where `row` is empty: the
-/// figure, what it is judged by, formula, numbers, source, and the acceleration that it allows. Rows
-/// of all axes together count as rows of each.
+/// figure, what it is judged by, formula, numbers, source, and the acceleration that it allows.
+/// Rows of all axes together count as rows of each.
 ///
 /// Empty where the axis has no such row.
 std::string explain(const check::Report& report, const check::AxisReport& axis,
