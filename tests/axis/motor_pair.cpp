@@ -9,9 +9,9 @@
 namespace pitchline {
 namespace {
 
+using axis::BeamLoad;
 using axis::MotorPair;
 using axis::OneSideStands;
-using axis::BeamLoad;
 using Catch::Matchers::Message;
 using Catch::Matchers::WithinAbs;
 using Catch::Matchers::WithinRel;

@@ -98,12 +98,13 @@ TEST_CASE("a machine written in inches and pounds gives the same findings", "[io
 TEST_CASE("every default that was filled in is named", "[io]") {
   const machine::Machine m = read(machine_text("too-weak.toml"));
   const auto& assumed = m.axes[0].assumed;
-  REQUIRE(assumed.size() == 5);
-  CHECK(assumed[0].find("drive.span") != std::string::npos);
-  CHECK(assumed[1].find("drive.efficiency") != std::string::npos);
-  CHECK(assumed[2].find("drive.damping_ratio") != std::string::npos);
-  CHECK(assumed[3].find("drive.pulley_inertia") != std::string::npos);
-  CHECK(assumed[4].find("(move)") != std::string::npos);
+  REQUIRE(assumed.size() == 6);
+  CHECK(assumed[0].find("guide.breakaway") != std::string::npos);
+  CHECK(assumed[1].find("drive.span") != std::string::npos);
+  CHECK(assumed[2].find("drive.efficiency") != std::string::npos);
+  CHECK(assumed[3].find("drive.damping_ratio") != std::string::npos);
+  CHECK(assumed[4].find("drive.pulley_inertia") != std::string::npos);
+  CHECK(assumed[5].find("(move)") != std::string::npos);
 }
 
 TEST_CASE("what the file gives replaces what the catalogue knows", "[io]") {
