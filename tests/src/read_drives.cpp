@@ -31,7 +31,7 @@ decimals   = 3
 
 const std::string straight_axis = R"(travel      = "100 mm"
 moving_mass = "4 kg"
-guide       = { kind = "round shaft", friction = 0.01, drag = "6 N" }
+guide       = { kind = "round shaft", friction = 0.01, drag = "6 N", breakaway = "2 N" }
 motor       = "nema23 56mm 2.8A"
 driver      = { current = "2 A", current_is = "rms", pulses_per_turn = 1600 }
 want        = { speed = "8 mm/s", acceleration = "0.1 m/s^2" }
@@ -97,6 +97,7 @@ TEST_CASE("the keys of a screw reach their fields", "[io]") {
   CHECK(drive.incline == 90_deg);
   CHECK(drive.motors == 2);
   CHECK(drive.guide.drag == 6_N);
+  CHECK(drive.guide.breakaway == 2_N);
   CHECK(drive.guide.friction.value() == 0.01);
   CHECK(axis::moving_mass(drive) == 4_kg);
   CHECK(drive.motor.name == "nema23 56mm 2.8A");
