@@ -13,11 +13,12 @@ std::optional<Fraction> read_exact(TableReader& reader, std::string_view key, co
 
 std::optional<Length> read_distance(TableReader& reader, std::string_view key, bool required,
                                     const Length& travel, std::string_view meaning) {
-  const auto distance = reader.positive<Length>(key, required, longest);
+  auto distance = reader.positive<Length>(key, required, longest);
   if (!distance || is_unset(travel) || *distance >= travel) return distance;
-  reader.error(*reader.find(key, false, {}),
+  const toml::node& node = *reader.find(key, false, {});
+  reader.error(node,
                fmt::format("{} must be at least the travel of {}, got {}", key, print_plain(travel),
-                           print_plain(*distance)),
+                           TableReader::describe(node)),
                std::string(meaning));
   return std::nullopt;
 }

@@ -204,7 +204,7 @@ TEST_CASE("errors of a screw name line and column", "[io][error]") {
            {"outer_diameter = \"8 mm\"", "outer_diameter = \"8 m\"", "\"8 m\"",
             "outer_diameter must be > 0 and at most 200 mm, got \"8 m\""},
            {"\"200 mm\"", "\"90 mm\"", "\"90 mm\"",
-            "bearing_distance must be at least the travel of 100 mm, got 90 mm"},
+            "bearing_distance must be at least the travel of 100 mm, got \"90 mm\""},
            {"bearing_distance = \"200 mm\"\n", "", head,
             "axis.z.drive.bearing_distance is missing"},
            {"\"both ends held\"", "\"both held\"", "\"both held\"", "unknown ends \"both held\""},
