@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "detail/wrap.hpp"
+#include "pitchline/units.hpp"
 
 namespace pitchline::io {
 namespace {

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "pitchline/io/print_report.hpp"
+#include "pitchline/units.hpp"
 
 namespace pitchline::io {
 namespace {
