@@ -13,7 +13,7 @@ const Time longest_pause = seconds(3600);
 // A length that must lie within the travel of the axis; a turning one has none.
 std::optional<Length> read_within(TableReader& reader, std::string_view key, bool required,
                                   const machine::Axis& axis) {
-  const auto length = reader.positive<Length>(key, required, longest);
+  auto length = reader.positive<Length>(key, required, longest);
   if (!length || std::holds_alternative<axis::RotaryAxis>(axis.drive)) return length;
   const Length travel = machine::travel_of(axis.drive);
   if (is_unset(travel) || *length <= travel) return length;
@@ -27,7 +27,7 @@ std::optional<Length> read_within(TableReader& reader, std::string_view key, boo
 template <class Q>
 std::optional<Q> read_as_wanted(TableReader& reader, std::string_view key, bool required,
                                 const Q& most, const Q& wanted) {
-  const auto q = reader.positive<Q>(key, required, most);
+  auto q = reader.positive<Q>(key, required, most);
   if (!q || is_unset(wanted) || *q <= wanted) return q;
   const toml::node& node = *reader.find(key, false, {});
   reader.error(node,

@@ -45,6 +45,7 @@ struct Rollers {
 };
 
 /// An axis that turns a workpiece in place of a straight travel.
+// NOLINTNEXTLINE(bugprone-exception-escape): its assignment moves reduced fractions only
 struct RotaryAxis {
   parts::StepperMotor motor{};
   parts::Driver driver{};

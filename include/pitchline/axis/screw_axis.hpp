@@ -46,6 +46,7 @@ struct ScrewBody {
 };
 
 /// A carriage, gantry or table moved by screws, with one to four motors, built of parts.
+// NOLINTNEXTLINE(bugprone-exception-escape): its assignment moves reduced fractions only
 struct ScrewAxis {
   parts::StepperMotor motor{};
   int motors = 1;  ///< 1 to 4, each with its own screw or screws
