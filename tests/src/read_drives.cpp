@@ -123,7 +123,7 @@ TEST_CASE("the keys of a screw reach their fields", "[io]") {
 
 TEST_CASE("a trapezoidal screw takes the diameters that the file leaves out", "[io]") {
   // Tr 8x8(P2): 7 and 5.5 mm, computed from the relations of the standard.
-  const auto& by_thread = std::get<axis::ScrewAxis>(read(screw_text).axes.at(0).drive);
+  const auto by_thread = std::get<axis::ScrewAxis>(read(screw_text).axes.at(0).drive);
   CHECK_THAT(in_millimetres(by_thread.screw.mean_diameter), WithinRel(7.0, 1e-12));
   CHECK_THAT(in_millimetres(by_thread.screw.minor_diameter), WithinRel(5.5, 1e-12));
   const machine::Machine m = read(replaced(screw_text, "thread = \"trapezoidal\"",
