@@ -7,6 +7,10 @@ execute_process(COMMAND ${PROGRAM} ${ARGUMENTS}
 if(NOT status EQUAL EXIT)
   message(FATAL_ERROR "exit status ${status}, wanted ${EXIT}\n${out}\n${err}")
 endif()
+# What was met goes beside the program, under the name of the test: tests run side by side, and the
+# folder that they run in is the project's own.
+get_filename_component(build ${PROGRAM} DIRECTORY)
+get_filename_component(name ${EXPECTED} NAME)
 foreach(stream out err)
   set(file ${EXPECTED}.${stream})
   if("$ENV{RENEW}" STREQUAL "ON")
@@ -22,8 +26,9 @@ foreach(stream out err)
     file(READ ${file} wanted)
   endif()
   if(NOT "${${stream}}" STREQUAL "${wanted}")
-    file(WRITE ${CMAKE_CURRENT_BINARY_DIR}/met.${stream} "${${stream}}")
-    execute_process(COMMAND diff -u ${file} ${CMAKE_CURRENT_BINARY_DIR}/met.${stream}
+    set(met ${build}/met.${name}.${stream})
+    file(WRITE ${met} "${${stream}}")
+    execute_process(COMMAND diff -u ${file} ${met}
       OUTPUT_VARIABLE difference)
     message(FATAL_ERROR "differs from ${file}:\n${difference}")
   endif()
