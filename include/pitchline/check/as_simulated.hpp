@@ -64,6 +64,21 @@ inline std::optional<simulate::Gantry> gantry_of(const AxisState& s, double plac
   of_side(place, g.far_friction, g.far_gravity);
   return g;
 }
+// The first way in which the beam bends sideways; nothing where the carriage stands over an end.
+inline std::optional<simulate::BeamMode> beam_mode_of(const AxisState& s, double place) {
+  if (!s.axis.beam) return std::nullopt;
+  const structure::Beam& beam = *s.axis.beam;
+  // Of one motor the place is not asked: the middle bends most.
+  const double at = s.motors() == 2 ? place : 0.5;
+  constexpr double over_the_end = 0.02;  // of the span; beyond it the beam is as good as rigid
+  if (at < over_the_end || at > 1.0 - over_the_end) return std::nullopt;
+  structure::Carriage carriage{.mass = kilograms(0), .position = at * beam.span};
+  for (const axis::MovingPart& part : machine::moving_parts(s.axis.drive))
+    if (part.travels_along_beam) carriage.mass += part.mass;
+  return simulate::BeamMode{.mass = structure::modal_mass(beam, carriage),
+                            .stiffness = structure::lateral_stiffness_at(beam, carriage.position),
+                            .damping = beam.damping_ratio};
+}
 }  // namespace detail
 
 /// An axis of a machine as the simulation moves it: the same parts, losses and friction that a
@@ -71,10 +86,12 @@ inline std::optional<simulate::Gantry> gantry_of(const AxisState& s, double plac
 ///
 /// Winding hot, inductance at the top of its tolerance, current and voltage with their shares, and
 /// the drag as a torque against the turning, all as in `motor::LossModel`; viscous damping as
-/// `motor::assumed_motor_damping`. Where the file gives the supply a capacitance the voltage
-/// follows it, and the share is a drop of the driver. Two motors on belts are two, coupled by the
-/// beam; of motors on screws, and of a cross shaft, the deciding one stands for all, as in the
-/// check. A drive counted as rigid that has losses gets a hundred times the stiffness of the field.
+/// `motor::assumed_motor_damping`. A beam that the file describes bends in its first mode under the
+/// carriage, which with one motor stands in its middle. Where the file gives the supply a
+/// capacitance the voltage follows it, and the share is a drop of the driver. Two motors on belts
+/// are two, coupled by the beam; of motors on screws, and of a cross shaft, the deciding one stands
+/// for all, as in the check. A drive counted as rigid that has losses gets a hundred times the
+/// stiffness of the field.
 ///
 /// \throws InvalidInput     a figure outside its range; a place outside [0, 1]
 /// \throws OutsideValidity  a stiffness of the drive is not known
@@ -118,6 +135,7 @@ inline simulate::SimulatedAxis as_simulated(const AxisState& s,
   }
   out.strands = detail::strands_of(s);
   out.gantry = detail::gantry_of(s, choice.place);
+  out.beam = detail::beam_mode_of(s, choice.place);
   if (choice.switching) out.driver.regulation = simulate::Regulation::switching;
   if (choice.pulses) {
     out.driver.microsteps = s.driver().pulses_per_turn / motor.full_steps_per_turn;

@@ -55,7 +55,7 @@ struct DriveLoss {
 
 /// One way in which a beam bends, carrying the tool.
 struct BeamMode {
-  Mass mass = unset<Mass>();  ///< that swings; part of the moved mass
+  Mass mass = unset<Mass>();  ///< that swings; part of what is moved, the travelling part first
   Stiffness stiffness = unset<Stiffness>();
   DampingRatio damping;
 };
@@ -166,8 +166,8 @@ inline void require_valid_parts(const SimulatedAxis& a) {
   if (a.beam) {
     require_above_zero(in_kilograms(a.beam->mass), "mass of the beam mode", "kg");
     require_above_zero(in_newtons_per_metre(a.beam->stiffness), "stiffness of the beam", "N/m");
-    const Mass most = a.gantry ? a.gantry->travelling : a.axis.mass;
-    if (!(a.beam->mass < most || (a.gantry && !(a.beam->mass > most))))
+    const Mass most = a.gantry ? Mass(a.gantry->travelling + a.gantry->beam) : a.axis.mass;
+    if (!(a.beam->mass < most))
       throw InvalidInput("mass of the beam mode", "below what it is part of",
                          in_kilograms(a.beam->mass), "kg");
   }

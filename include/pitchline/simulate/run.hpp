@@ -74,7 +74,9 @@ struct Sample {
 
 /// What became of a run. With two motors the worse of both.
 struct Outcome {
-  bool lost_step = false;            ///< the load angle ends beyond half an electrical turn
+  /// The load angle ends beyond half an electrical turn, or was a whole one away in between: moves
+  /// to and fro may find the way back by chance.
+  bool lost_step = false;
   Angle final_load_angle{};          ///< electrical, commanded less rotor
   Angle largest_load_angle{};        ///< electrical, either way
   std::optional<Time> slipped;       ///< when the load angle first passed half an electrical turn
@@ -276,29 +278,30 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
   for (const double each : angle)
     if (std::fabs(each) >= std::fabs(final_angle)) final_angle = each;
   const double fed = in_volts(axis.winding.voltage);
-  return {.lost_step = std::fabs(final_angle) > std::numbers::pi,
-          .final_load_angle = radians(final_angle),
-          .largest_load_angle = radians(peak_angle),
-          .slipped = slip >= 0.0 ? std::optional<Time>(seconds(slip)) : std::nullopt,
-          .largest_following_error = metres(peak_error),
-          .final_following_error = metres(error),
-          .largest_skew = metres(peak_skew),
-          .peak_belt_force = newtons(peak_force),
-          .peak_current = amperes(peak_current),
-          .lowest_bus = volts(bus ? bus->lowest : fed),
-          .highest_bus = volts(bus ? bus->highest : fed),
-          .longest_step = seconds(longest),
-          .energy = {.electrical = joules(y[work + electrical]),
-                     .copper = joules(y[work + copper]),
-                     .drag = joules(y[work + drag]),
-                     .friction = joules(y[work + friction]),
-                     .damping = joules(y[work + damping]),
-                     .applied = joules(y[work + applied]),
-                     .stored = joules(e.stored(y) - e.stored(start)),
-                     .bridge = joules(y[work + bridge]),
-                     .supply = joules(bus ? bus->supplied : 0.0),
-                     .supply_loss = joules(bus ? bus->lost : 0.0),
-                     .capacitor = joules(bus ? bus->gained : 0.0)}};
+  return {
+      .lost_step = std::fabs(final_angle) > std::numbers::pi || peak_angle > 2.0 * std::numbers::pi,
+      .final_load_angle = radians(final_angle),
+      .largest_load_angle = radians(peak_angle),
+      .slipped = slip >= 0.0 ? std::optional<Time>(seconds(slip)) : std::nullopt,
+      .largest_following_error = metres(peak_error),
+      .final_following_error = metres(error),
+      .largest_skew = metres(peak_skew),
+      .peak_belt_force = newtons(peak_force),
+      .peak_current = amperes(peak_current),
+      .lowest_bus = volts(bus ? bus->lowest : fed),
+      .highest_bus = volts(bus ? bus->highest : fed),
+      .longest_step = seconds(longest),
+      .energy = {.electrical = joules(y[work + electrical]),
+                 .copper = joules(y[work + copper]),
+                 .drag = joules(y[work + drag]),
+                 .friction = joules(y[work + friction]),
+                 .damping = joules(y[work + damping]),
+                 .applied = joules(y[work + applied]),
+                 .stored = joules(e.stored(y) - e.stored(start)),
+                 .bridge = joules(y[work + bridge]),
+                 .supply = joules(bus ? bus->supplied : 0.0),
+                 .supply_loss = joules(bus ? bus->lost : 0.0),
+                 .capacitor = joules(bus ? bus->gained : 0.0)}};
 }
 }  // namespace detail
 
@@ -310,13 +313,16 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 ///            − t F_b − T
 ///     m v' = F_b − F sgn v − G + F_q            F_b = k_b s + c s',  s = t θ − x
 ///     m_q w' = −F_q                             F_q = k_q (q − x) + c_q (w − v)
-///     φ = N θ,  i* = I cos g, I sin g,  g = N x*/t in jumps of a microstep,  c = 2 ζ √(k_b m)
+///     φ = N θ,  i* = I cos g, I sin g,  g = N x*/t in jumps of a microstep,  c = 2 ζ √(k_b M)
 ///
 ///     K, R, L, N, I, V  winding                  > 0; V that of the bus where there is one
 ///     V_d, τ   driver.drop, .current_time_constant  V, s  ≥ 0, > 0
 ///     J        both inertias of axis         kg·m²    > 0
 ///     m, t     axis.mass less m_q, axis.transmission  kg, m/rad  > 0
-///     F, G     axis.friction, axis.gravity   N        ≥ 0
+///     M        all that one motor pulls: axis.mass, or half of both parts of the gantry   kg
+///     F, G     axis.friction, axis.gravity   N        ≥ 0; smooth: F tanh(v/v_s) for F sgn v, and
+///     of
+///              the rotor tanh(ω t/v_s)
 ///     k_b, ζ   belt_stiffness, belt_damping  N/m, –   > 0, may be infinite; ≥ 0
 ///     λ        loss: driving where F_b ω > 0, else driven   –  ≥ 0
 ///     T_d, T_i detent_torque, iron_torque    N·m      ≥ 0
@@ -341,8 +347,8 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 /// integrating regulator, friction that falls with speed, sag of a beam under its weight, and the
 /// stretch of belt that changes with the place of the load. Equal input gives equal bits.
 ///
-/// 	hrows InvalidInput     a number outside the table, or never set; a command without parts
-/// 	hrows OutsideValidity  a rigid belt with losses, beam or second motor; a load that the field
+/// \throws InvalidInput     a number outside the table, or never set; a command without parts
+/// \throws OutsideValidity  a rigid belt with losses, beam or second motor; a load that the field
 ///                          cannot hold where the run begins; a bus that runs empty
 ///
 /// Source: derived, two-phase machine with sinusoidal flux; checked against axis_step_loss.csv and
@@ -371,8 +377,8 @@ struct ProvedOutcome {
 ///
 ///     tolerance  –  > 0, not below 1e-7
 ///
-/// 	hrows InvalidInput     as `run`, or the tolerance
-/// 	hrows OutsideValidity  as `run`; eight halvings do not do
+/// \throws InvalidInput     as `run`, or the tolerance
+/// \throws OutsideValidity  as `run`; eight halvings do not do
 inline ProvedOutcome run_to_tolerance(const SimulatedAxis& axis, const Command& command,
                                       double tolerance, const Settings& coarsest = {}) {
   if (!(tolerance >= 1e-7) || !std::isfinite(tolerance))

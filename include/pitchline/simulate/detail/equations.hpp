@@ -342,8 +342,10 @@ class Equations {
       gravity[0] = in_newtons(a.axis.gravity);
     } else {
       place = a.gantry->place;
-      const double carriage = in_kilograms(a.gantry->travelling) - beam_mass;
-      const double even = in_kilograms(a.gantry->beam);
+      // What swings on the beam is the carriage, and so much of the beam itself.
+      const double rigid_part = in_kilograms(a.gantry->travelling) - beam_mass;
+      const double carriage = std::max(0.0, rigid_part);
+      const double even = in_kilograms(a.gantry->beam) + std::min(0.0, rigid_part);
       // An even bar between its ends: a third, a sixth, a third of its mass.
       m11 = carriage * (1.0 - place) * (1.0 - place) + even / 3.0;
       m12 = carriage * place * (1.0 - place) + even / 6.0;

@@ -1,0 +1,250 @@
+// Draws axes over a stated box, asks the check for the largest acceleration that it calls safe, and
+// moves each axis in the time domain. Exit status 1 where a move that was called safe loses a step.
+//
+//     safe_moves [AXES [margins]]
+//
+// AXES: how many that the check calls safe at some acceleration; 1000 where not said. With
+// "margins" each is also driven up to its first failure, and the distribution of that acceleration
+// over the allowed one is printed: it takes ten times as long.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <cstdint>
+#include <cstdlib>
+#include <random>
+#include <string>
+#include <string_view>
+#include <thread>
+#include <vector>
+
+#include "pitchline/check/as_simulated.hpp"
+#include "pitchline/check/drive.hpp"
+#include "pitchline/check/motor_condition.hpp"
+#include "pitchline/io/catalogue.hpp"
+#include "pitchline/simulate/completing.hpp"
+#include "support/kite_loft.hpp"
+
+namespace {
+
+using namespace pitchline;
+
+// One draw, by its number alone: mt19937_64 gives the same bits everywhere, the distributions of
+// the standard library do not.
+class Draw {
+ public:
+  explicit Draw(std::uint64_t seed) : bits_(seed) {}
+  double share() { return static_cast<double>(bits_() >> 11U) * 0x1p-53; }
+  double between(double low, double high) { return low + (high - low) * share(); }
+  double across(double low, double high) { return low * std::pow(high / low, share()); }
+  std::size_t of(std::size_t count) { return static_cast<std::size_t>(bits_() % count); }
+
+ private:
+  std::mt19937_64 bits_;
+};
+
+struct Trial {
+  machine::Machine machine;
+  double jerk_share = 0.0;  // jerk time over the time of speeding up
+};
+
+// The box: catalogue motors, 24 to 60 V, 0.5 to 25 kg, 1 to 40 N, 10 to 400 N/mm, damping 0.01 to
+// 0.05, 0.05 to 1.5 m/s, 5 to 1500 mm, jerk time 0 to 1 of the ramp, one move or ten to and fro.
+Trial drawn(std::uint64_t number) {
+  Draw draw(number);
+  Trial trial{.machine = testing::kite_loft()};
+  machine::Machine& m = trial.machine;
+  m.torque_margin = TorqueMargin(1.0);
+  m.supply.voltage = volts(draw.between(24, 60));
+  machine::Axis& axis = m.axes.front();
+  axis::BeltAxis& belt = machine::belt_drive(axis);
+  const auto& motors = io::standard_catalogue().motors;
+  belt.motor = std::next(motors.begin(), static_cast<long>(draw.of(motors.size())))->second;
+  belt.driver = {
+      .current = draw.between(0.5, 1.0) * belt.motor.rated_current,
+      .current_is = parts::CurrentIs::rms,
+      .pulses_per_turn = 16.0 * belt.motor.full_steps_per_turn / full_steps(1) * pulses(1)};
+  constexpr std::array teeth{15, 16, 20, 24, 30, 40, 60};
+  belt.pulley_teeth = teeth.at(draw.of(teeth.size()));
+  belt.pulley_inertia = kilogram_square_metres(draw.across(1e-7, 2e-5));
+  belt.efficiency = Efficiency(1);
+  belt.belt_damping = DampingRatio(draw.between(0.01, 0.05));
+  belt.moving.front().mass = kilograms(draw.across(0.5, 25));
+  belt.guide = {.friction = FrictionCoefficient(0), .drag = newtons(draw.across(1, 40))};
+  const Stiffness stiffness = newtons_per_millimetre(draw.across(10, 400));
+  axis.want.stroke = millimetres(draw.across(5, 1500));
+  axis.want.speed = metres_per_second(draw.across(0.05, 1.5));
+  axis.want.repeats = draw.share() < 0.5 ? 1 : 10;
+  trial.jerk_share = draw.share() < 0.3 ? 0.0 : draw.share();
+  // At its softest both strands are as long as the span.
+  belt.travel = metres(1.5);
+  belt.span = metres(1.5);
+  belt.belt.profile.mass_per_width = MassPerArea{};
+  belt.belt.profile.stiffness_per_width = stiffness * (belt.span / (2.0 * belt.belt.width));
+  return trial;
+}
+
+// Below it an axis does not move in practice.
+const Acceleration least_worth = metres_per_second_squared(1e-2);
+
+// A run takes finer steps where belt, field or speed ask for them; halving these changed no verdict
+// of the first two hundred axes.
+const simulate::Settings coarse{.step = seconds(60e-6)};
+
+enum class Verdict { safe, none_safe, unsure };
+
+struct Result {
+  Verdict verdict = Verdict::none_safe;
+  double allowed = 0.0;  // m/s²
+  bool lost = false;
+  bool lost_without_losses = false;
+  double closest = 0.0;  // load angle over half an electrical turn
+  double margin = 0.0;   // first failure over allowed; 0: not asked
+  std::string what;
+};
+
+void set(machine::Axis& axis, const Trial& trial, Acceleration a) {
+  axis.want.acceleration = a;
+  // A move that is too short to reach its speed has shorter ramps.
+  const Speed top = std::min(axis.want.speed, square_root(axis.want.stroke * a));
+  axis.want.jerk_time = trial.jerk_share * (top / a);
+}
+
+Result judge(std::uint64_t nth, bool margins) {
+  Trial trial = drawn(nth);
+  machine::Axis& axis = trial.machine.axes.front();
+  set(axis, trial, metres_per_second_squared(1));
+  check::AxisState state = check::state_of(trial.machine, axis);
+  const auto torque_holds = [&](Acceleration a) {
+    set(state.axis, trial, a);
+    return check::torque_margin_finding(state).margin >= 1.0;
+  };
+  Result r;
+  Acceleration allowed = motion::largest_holding(metres_per_second_squared(200), torque_holds);
+  if (!(allowed > least_worth)) return r;
+  const Acceleration by_torque = allowed;
+  const auto steady = [&](Acceleration a) {
+    set(state.axis, trial, a);
+    return check::stability_finding(state).verdict == check::Verdict::holds;
+  };
+  if (!steady(allowed)) {
+    // Where the voltage limits the current the check is unsure; less torque may need less of it.
+    allowed = motion::largest_holding(allowed, steady);
+    if (!(allowed > least_worth)) {
+      r.verdict = Verdict::unsure;
+      set(state.axis, trial, by_torque);
+      r.lost = !simulate::completes(check::as_simulated(state), check::wanted_move(state.axis.want),
+                                    coarse);
+      return r;
+    }
+  }
+  set(state.axis, trial, allowed);
+  r.verdict = Verdict::safe;
+  r.allowed = in_metres_per_second_squared(allowed);
+  const simulate::SimulatedAxis counted = check::as_simulated(state);
+  const motion::RunningMove move = check::wanted_move(state.axis.want);
+  const simulate::Outcome outcome =
+      simulate::run(counted, simulate::command_of(move, simulate::usual_settling), coarse);
+  r.lost = outcome.lost_step;
+  r.closest = in_radians(outcome.largest_load_angle) / std::numbers::pi;
+  // The same axis with a motor as its sheet has it: more torque, but less damping.
+  simulate::SimulatedAxis sheet = counted;
+  sheet.winding = motor::driven_winding(
+      state.motor(), motor::counted(state.motor(), {trial.machine.supply.voltage,
+                                                    parts::current_amplitude(state.driver())}));
+  sheet.iron_torque = {};
+  r.lost_without_losses = !simulate::completes(sheet, move, coarse);
+  if (margins && !r.lost) {
+    Acceleration a = allowed;
+    for (int n = 0; n < 200; ++n) {
+      a *= 1.1;
+      set(state.axis, trial, a);
+      if (!simulate::completes(counted, check::wanted_move(state.axis.want), coarse)) break;
+    }
+    r.margin = number(a / allowed) / std::sqrt(1.1);
+  }
+  r.what = fmt::format(
+      "axis {}: {}, {}, {}, {} kg, {}, {}, stroke {}, {} moves, jerk share {:.2f}: allowed {}", nth,
+      state.motor().name, trial.machine.supply.voltage, axis.want.speed,
+      in_kilograms(state.seen.mass), state.seen.friction, state.stiffness, axis.want.stroke,
+      axis.want.repeats, trial.jerk_share, allowed);
+  return r;
+}
+
+double quantile(const std::vector<double>& sorted, double share) {
+  const double place = share * static_cast<double>(sorted.size() - 1);
+  return sorted[static_cast<std::size_t>(std::lround(place))];
+}
+
+void print_distribution(const char* what, std::vector<double> values) {
+  if (values.empty()) return;
+  std::sort(values.begin(), values.end());
+  fmt::print(
+      "{}: least {:.3g}, a twentieth {:.3g}, a quarter {:.3g}, median {:.3g}, three quarters "
+      "{:.3g}, nineteen twentieths {:.3g}, most {:.3g}\n",
+      what, values.front(), quantile(values, 0.05), quantile(values, 0.25), quantile(values, 0.5),
+      quantile(values, 0.75), quantile(values, 0.95), values.back());
+}
+
+int run(std::size_t wanted, bool margins) {
+  // In rounds of one size, so that the axes looked at do not depend on the number of threads.
+  constexpr std::size_t round = 250;
+  std::vector<Result> results;
+  std::size_t safe = 0;
+  while (safe < wanted) {
+    const std::size_t first = results.size();
+    results.resize(first + round);
+    std::atomic<std::size_t> next{first};
+    const auto work = [&] {
+      for (std::size_t i = next++; i < results.size(); i = next++)
+        results[i] = judge(static_cast<std::uint64_t>(i), margins);
+    };
+    std::vector<std::thread> threads;
+    for (unsigned n = 0; n < std::max(1U, std::thread::hardware_concurrency()); ++n)
+      threads.emplace_back(work);
+    for (std::thread& each : threads) each.join();
+    safe = static_cast<std::size_t>(std::count_if(
+        results.begin(), results.end(), [](const auto& r) { return r.verdict == Verdict::safe; }));
+    if (results.size() > 40 * wanted + round) break;
+  }
+  std::size_t unsure = 0;
+  std::size_t lost = 0;
+  std::size_t lost_unsure = 0;
+  std::vector<double> closest;
+  std::vector<double> over;
+  for (const Result& r : results) {
+    if (r.verdict == Verdict::unsure) {
+      ++unsure;
+      if (r.lost) ++lost_unsure;
+    }
+    if (r.verdict != Verdict::safe) continue;
+    closest.push_back(r.closest);
+    if (r.margin > 0.0) over.push_back(r.margin);
+    if (!r.lost && !r.lost_without_losses) continue;
+    ++lost;
+    fmt::print("lost{}: {}\n", r.lost ? "" : " without losses", r.what);
+  }
+  fmt::print(
+      "{} axes drawn: {} safe at some acceleration, {} unsure at every, {} "
+      "refused\n",
+      results.size(), safe, unsure, results.size() - safe - unsure);
+  fmt::print("{} of {} lose a step at the largest acceleration called safe\n", lost, safe);
+  fmt::print("{} of the {} unsure lose one at the largest acceleration that the torque allows\n",
+             lost_unsure, unsure);
+  print_distribution("largest load angle over half an electrical turn", closest);
+  print_distribution("acceleration of the first failure over the largest called safe", over);
+  return lost > 0 || safe < wanted ? 1 : 0;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) try {
+  const std::size_t wanted = argc > 1 ? std::strtoul(argv[1], nullptr, 10) : 1000;
+  const bool margins = argc > 2 && std::string_view(argv[2]) == "margins";
+  return run(wanted, margins);
+} catch (const std::exception& error) {
+  fmt::print(stderr, "{}\n", error.what());
+  return 2;
+}
