@@ -128,6 +128,8 @@ std::vector<Row> rows() {
   PITCHLINE_ROW(micrometres, "micrometer");
   PITCHLINE_ROW(inches, "inch");
   PITCHLINE_ROW(square_metres, "meter^2");
+  PITCHLINE_ROW(metres_to_the_fourth, "meter^4");
+  PITCHLINE_ROW(millimetres_to_the_fourth, "millimeter^4");
   PITCHLINE_ROW(kilograms, "kilogram");
   PITCHLINE_ROW(grams, "gram");
   PITCHLINE_ROW(pounds, "pound");
@@ -146,6 +148,8 @@ std::vector<Row> rows() {
   PITCHLINE_ROW(watts, "watt");
   PITCHLINE_ROW(pascals, "pascal");
   PITCHLINE_ROW(megapascals, "megapascal");
+  PITCHLINE_ROW(megapascal_metres_per_second, "megapascal meter / second");
+  PITCHLINE_ROW(cubic_millimetres_per_newton_metre, "millimeter^3 / (newton meter)");
   PITCHLINE_ROW(newtons_per_metre, "newton / meter");
   PITCHLINE_ROW(newtons_per_millimetre, "newton / millimeter");
   PITCHLINE_ROW(kilograms_per_metre, "kilogram / meter");
@@ -154,6 +158,7 @@ std::vector<Row> rows() {
   PITCHLINE_ROW(revolutions, "revolution");
   PITCHLINE_ROW(radians_per_second, "radian / second");
   PITCHLINE_ROW(revolutions_per_minute, "revolution / minute");
+  PITCHLINE_ROW(millimetre_revolutions_per_minute, "millimeter revolution / minute");
   PITCHLINE_ROW(radians_per_second_squared, "radian / second^2");
   PITCHLINE_ROW(newton_metres, "newton meter / radian");
   PITCHLINE_ROW(kilogram_square_metres, "kilogram meter^2 / radian^2");

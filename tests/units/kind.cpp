@@ -28,6 +28,10 @@ TEST_CASE("exponents of composed kinds follow from their definitions", "[units][
   STATIC_REQUIRE(exponents_of<Torque> == Exponents{{2, 1, -2, 0, 0, -1, 0, 0, 0}});
   STATIC_REQUIRE(exponents_of<Inertia> == Exponents{{2, 1, 0, 0, 0, -2, 0, 0, 0}});
   STATIC_REQUIRE(exponents_of<ThermalResistance> == Exponents{{-2, -1, 3, 0, 1, 0, 0, 0, 0}});
+  STATIC_REQUIRE(exponents_of<PressureVelocity> == Exponents{{0, 1, -3, 0, 0, 0, 0, 0, 0}});
+  STATIC_REQUIRE(exponents_of<WearFactor> == Exponents{{1, -1, 2, 0, 0, 0, 0, 0, 0}});
+  STATIC_REQUIRE(exponents_of<DiameterSpeed> == Exponents{{1, 0, -1, 0, 0, 1, 0, 0, 0}});
+  STATIC_REQUIRE(exponents_of<SecondMoment> == Exponents{{4, 0, 0, 0, 0, 0, 0, 0, 0}});
   STATIC_REQUIRE(exponents_of<BeltPitch> == Exponents{{1, 0, 0, 0, 0, 0, 0, 0, -1}});
 }
 

@@ -18,6 +18,7 @@ TEST_CASE("makers hold the exact factors of the standards", "[units][published]"
   // [SI brochure 2019]: prefixes; 1 g cm² = 1e-3 kg · 1e-4 m².
   CHECK(in_kilogram_square_metres(gram_square_centimetres(1)) == 1e-7);
   CHECK(in_pascals(megapascals(1)) == 1e6);
+  CHECK(in_metres_to_the_fourth(millimetres_to_the_fourth(1)) == 1e-12);
   CHECK(in_newtons_per_metre(newtons_per_millimetre(1)) == 1000);
 }
 

@@ -74,6 +74,8 @@ TEST_CASE("read_quantity takes powers and dots in plain and in raised form", "[u
   CHECK(read_quantity<Acceleration>("5 m/s/s") == metres_per_second_squared(5));
   CHECK(read_quantity<Area>("183 mm*mm") == read_quantity<Area>("183 mm^2"));
   CHECK_THAT(in_square_metres(read_quantity<Area>("183 mm^2")), WithinRel(183e-6, 1e-15));
+  CHECK_THAT(in_millimetres_to_the_fourth(read_quantity<SecondMoment>("10.4 cm^4")),
+             WithinRel(104'000.0, 1e-15));
   CHECK_THAT(in_kilograms_per_cubic_metre(read_quantity<Density>("7.85 g/cm^3")),
              WithinRel(7850.0, 1e-15));
   CHECK_THAT(in_square_metres(read_quantity<Area>("1 m^4/m^2")), WithinRel(1.0, 1e-15));

@@ -84,6 +84,7 @@ struct Kinds {
   static constexpr Kind Type##_{name, example, unit, si_unit, exponents_of<Type>, silent};
   PITCHLINE_KIND(Length, "a length", "1500 mm", "mm", "m", 0)
   PITCHLINE_KIND(Area, "an area", "183 mm^2", "mm^2", "m^2", 0)
+  PITCHLINE_KIND(SecondMoment, "a second moment of area", "20e4 mm^4", "mm^4", "m^4", 0)
   PITCHLINE_KIND(Mass, "a mass", "1.9 kg", "kg", "kg", 0)
   PITCHLINE_KIND(Density, "a density", "7850 kg/m^3", "kg/m^3", "kg/m^3", 0)
   PITCHLINE_KIND(Time, "a time", "0.2 s", "s", "s", 0)
@@ -95,11 +96,13 @@ struct Kinds {
   PITCHLINE_KIND(Energy, "an energy", "2 J", "J", "J", 0)
   PITCHLINE_KIND(Power, "a power", "350 W", "W", "W", 0)
   PITCHLINE_KIND(Pressure, "a pressure", "5 MPa", "MPa", "Pa", 0)
+  PITCHLINE_KIND(PressureVelocity, "a pressure times speed", "0.1 MPa*m/s", "MPa*m/s", "Pa*m/s", 0)
   PITCHLINE_KIND(Stiffness, "a stiffness", "40 N/mm", "N/mm", "N/m", 0)
   PITCHLINE_KIND(LinearDensity, "a mass per length", "0.013 kg/m", "kg/m", "kg/m", 0)
   PITCHLINE_KIND(MassPerArea, "a mass per area", "1.4 kg/m^2", "kg/m^2", "kg/m^2", 0)
   PITCHLINE_KIND(Angle, "an angle", "1.8 deg", "deg", "rad", 0)
   PITCHLINE_KIND(AngularSpeed, "an angular speed", "600 rpm", "rpm", "rad/s", 0)
+  PITCHLINE_KIND(DiameterSpeed, "a diameter times speed", "70000 mm*rpm", "mm*rpm", "m*rad/s", 0)
   PITCHLINE_KIND(AngularAcceleration, "an angular acceleration", "200 rad/s^2", "rad/s^2",
                  "rad/s^2", 0)
   PITCHLINE_KIND(Torque, "a torque", "0.5 N*m", "N*m", "N*m", -1)
@@ -137,6 +140,7 @@ struct Kinds {
   inline constexpr const Kind* kind_of<Type> = &detail::Kinds::Type##_;
 PITCHLINE_KIND_OF(Length)
 PITCHLINE_KIND_OF(Area)
+PITCHLINE_KIND_OF(SecondMoment)
 PITCHLINE_KIND_OF(Mass)
 PITCHLINE_KIND_OF(Density)
 PITCHLINE_KIND_OF(Time)
@@ -148,11 +152,13 @@ PITCHLINE_KIND_OF(Force)
 PITCHLINE_KIND_OF(Energy)
 PITCHLINE_KIND_OF(Power)
 PITCHLINE_KIND_OF(Pressure)
+PITCHLINE_KIND_OF(PressureVelocity)
 PITCHLINE_KIND_OF(Stiffness)
 PITCHLINE_KIND_OF(LinearDensity)
 PITCHLINE_KIND_OF(MassPerArea)
 PITCHLINE_KIND_OF(Angle)
 PITCHLINE_KIND_OF(AngularSpeed)
+PITCHLINE_KIND_OF(DiameterSpeed)
 PITCHLINE_KIND_OF(AngularAcceleration)
 PITCHLINE_KIND_OF(Torque)
 PITCHLINE_KIND_OF(Inertia)
@@ -183,6 +189,7 @@ PITCHLINE_KIND_OF(BeltPitch)
 inline constexpr std::array all_kinds{
     kind_of<Length>,
     kind_of<Area>,
+    kind_of<SecondMoment>,
     kind_of<Mass>,
     kind_of<Density>,
     kind_of<Time>,
@@ -195,11 +202,13 @@ inline constexpr std::array all_kinds{
     kind_of<Energy>,
     kind_of<Power>,
     kind_of<Pressure>,
+    kind_of<PressureVelocity>,
     kind_of<Stiffness>,
     kind_of<LinearDensity>,
     kind_of<MassPerArea>,
     kind_of<Angle>,
     kind_of<AngularSpeed>,
+    kind_of<DiameterSpeed>,
     kind_of<AngularAcceleration>,
     kind_of<Inertia>,
     kind_of<TorsionalStiffness>,

@@ -10,6 +10,7 @@ namespace pitchline {
 
 using Length = Quantity<boost::units::length_dimension>;
 using Area = Quantity<boost::units::area_dimension>;
+using SecondMoment = Product<Area, Area>;  ///< of a section, against bending or twist
 using Mass = Quantity<boost::units::mass_dimension>;
 using Density = Quantity<boost::units::mass_density_dimension>;
 using Time = Quantity<boost::units::time_dimension>;
@@ -21,12 +22,15 @@ using Force = Quantity<boost::units::force_dimension>;
 using Energy = Quantity<boost::units::energy_dimension>;
 using Power = Quantity<boost::units::power_dimension>;
 using Pressure = Quantity<boost::units::pressure_dimension>;
+using PressureVelocity = Product<Pressure, Speed>;  ///< of sliding faces: the trade's "PV"
+using WearFactor = Quotient<Area, Force>;           ///< worn volume per load and way slid
 using Stiffness = Quotient<Force, Length>;
 using LinearDensity = Quotient<Mass, Length>;
 using MassPerArea = Quotient<LinearDensity, Length>;  ///< a belt's mass per length and width
 
 using Angle = Quantity<boost::units::plane_angle_dimension>;
 using AngularSpeed = Quantity<boost::units::angular_velocity_dimension>;
+using DiameterSpeed = Product<Length, AngularSpeed>;  ///< diameter times speed: the trade's "DN"
 using AngularAcceleration = Quantity<boost::units::angular_acceleration_dimension>;
 using Torque = Quantity<boost::units::torque_dimension>;              ///< energy per angle
 using Inertia = Quantity<boost::units::moment_of_inertia_dimension>;  ///< kg·m²/rad²
