@@ -32,10 +32,22 @@ void read_catalogue(std::string_view text, std::string_view file, Catalogue& cat
       }
     }
   }
+  if (const toml::table* screws = top.table("screw", false, "")) {
+    for (const auto& [key, node] : *screws) {
+      const std::string name(key.str());
+      if (const toml::table* table = node.as_table()) {
+        auto screw = detail::read_screw({*table, "screw." + name, diagnostics}, name);
+        if (screw) found.screws[name] = std::move(*screw);
+      } else {
+        top.error(node, "screw." + name + " must be a table");
+      }
+    }
+  }
   top.finish();
   if (!diagnostics.empty()) throw UnusableInput(diagnostics.sorted(), file, text);
   for (auto& [name, motor] : found.motors) catalogue.motors[name] = std::move(motor);
   for (auto& [name, belt] : found.belts) catalogue.belts[name] = std::move(belt);
+  for (auto& [name, screw] : found.screws) catalogue.screws[name] = std::move(screw);
 }
 
 const Catalogue& standard_catalogue() {
@@ -43,6 +55,7 @@ const Catalogue& standard_catalogue() {
     Catalogue c;
     read_catalogue(detail::built_in_motors, "motors.toml (built in)", c);
     read_catalogue(detail::built_in_belts, "belts.toml (built in)", c);
+    read_catalogue(detail::built_in_screws, "screws.toml (built in)", c);
     return c;
   }();
   return catalogue;

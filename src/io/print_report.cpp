@@ -188,6 +188,10 @@ std::string explain_binding(const check::Binding& b) {
 
 }  // namespace
 
+std::string print_row(const check::Finding& finding, bool in_full) {
+  return print_finding(finding, in_full);
+}
+
 std::string explain(const check::Report& report, const check::AxisReport& axis,
                     std::string_view row) {
   std::string out;

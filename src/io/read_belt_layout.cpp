@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <string>
 
-#include "detail/toml_reader.hpp"
+#include "detail/read_loop_pulleys.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -130,6 +130,22 @@ void read_pulley(TableReader& reader, const toml::table& table, BeltLayout& layo
 
 }  // namespace
 
+void detail::read_loop_pulleys(const toml::array& list, std::string_view path,
+                               Diagnostics& diagnostics, BeltLayout& layout) {
+  std::size_t number = 0;
+  for (const toml::node& item : list) {
+    ++number;
+    const std::string name = fmt::format("{} {}", path, number);
+    if (const toml::table* table = item.as_table()) {
+      TableReader reader(*table, name, diagnostics);
+      read_pulley(reader, *table, layout);
+    } else {
+      diagnostics.add(item.source(), name + " must be a table",
+                      "add [[pulley]] with name, x, y and teeth");
+    }
+  }
+}
+
 BeltLayout read_belt_layout(std::string_view text, std::string_view file,
                             const Catalogue& catalogue) {
   const toml::table toml = detail::parse_toml(text, file);
@@ -143,18 +159,7 @@ BeltLayout read_belt_layout(std::string_view text, std::string_view file,
                              "add [[pulley]] with name, x, y and teeth, one for each, in the "
                              "order in which the belt meets them");
   } else {
-    std::size_t number = 0;
-    for (const toml::node& item : *array) {
-      ++number;
-      const std::string path = fmt::format("pulley {}", number);
-      if (const toml::table* table = item.as_table()) {
-        TableReader reader(*table, path, diagnostics);
-        read_pulley(reader, *table, layout);
-      } else {
-        diagnostics.add(item.source(), path + " must be a table",
-                        "add [[pulley]] with name, x, y and teeth");
-      }
-    }
+    detail::read_loop_pulleys(*array, "pulley", diagnostics, layout);
   }
   if (!diagnostics.empty()) throw UnusableInput(diagnostics.sorted(), file, text);
   return layout;

@@ -213,7 +213,7 @@ DriveKind read_drive_kind(TableReader& reader, const toml::table& table) {
                                     DriveKind::rollers};
   if (const auto kind = reader.choice("kind", true, {"belt", "screw", "chuck", "rollers"}))
     return kinds.at(*kind);
-  if (table.contains("lead")) return DriveKind::screw;
+  if (table.contains("lead") || table.contains("screw")) return DriveKind::screw;
   if (table.contains("roller_diameter")) return DriveKind::rollers;
   return table.contains("workpiece") ? DriveKind::chuck : DriveKind::belt;
 }
@@ -236,7 +236,7 @@ machine::Drive empty_drive(DriveKind kind) {
 void read_drive(TableReader& reader, DriveKind kind, machine::Axis& axis,
                 const Catalogue& catalogue) {
   if (kind == DriveKind::belt) read_belt_drive(reader, axis, catalogue);
-  if (kind == DriveKind::screw) read_screw_drive(reader, axis);
+  if (kind == DriveKind::screw) read_screw_drive(reader, axis, catalogue);
   if (is_turning(kind)) read_turning_drive(reader, axis);
   reader.finish();
 }

@@ -143,6 +143,9 @@ class MachineReader {
                           machine::driver_of(axis.drive),
                           motor_known ? &motor_of(axis.drive) : nullptr);
     if (drive_reader) detail::read_drive(*drive_reader, kind, axis, catalogue_);
+    if (const auto* t = reader.table(
+            "lift", false, "{ work = \"6 kg\", height_step = \"0.05 mm\", stays_up = true }"))
+      detail::read_lift({*t, reader.path() + ".lift", diagnostics_}, kind, axis, catalogue_);
     if (const auto* t =
             reader.table("want", true, "{ speed = \"600 mm/s\", acceleration = \"5 m/s^2\" }"))
       read_want({*t, reader.path() + ".want", diagnostics_}, axis.want);
@@ -152,7 +155,7 @@ class MachineReader {
 
   static void refuse_keys_of_straight_axes(TableReader& reader, DriveKind kind) {
     for (const std::string_view key :
-         {"travel", "moving_mass", "carries", "incline", "guide", "motors"}) {
+         {"travel", "moving_mass", "carries", "beam", "incline", "guide", "motors"}) {
       if (const toml::node* node = reader.find(key, false, {})) {
         reader.error(*node, detail::not_used_with(key, kind),
                      "what turns is described by drive.workpiece, and one motor turns it");
@@ -173,6 +176,12 @@ class MachineReader {
     if (const auto* t = reader.table(
             "guide", true, "{ kind = \"profile rail\", friction = 0.004, drag = \"4 N\" }"))
       read_guide({*t, reader.path() + ".guide", reader.diagnostics()}, part.guide, axis.assumed);
+    if (const auto* t = reader.table("beam", false,
+                                     "{ span = \"1300 mm\", elastic_modulus = \"70 GPa\", "
+                                     "second_moment = \"20e4 mm^4\", mass "
+                                     "= \"3.9 kg\" }"))
+      axis.beam = detail::read_beam({*t, reader.path() + ".beam", reader.diagnostics()},
+                                    part.moving, !entry.carries.empty(), axis.assumed);
     const int most_motors = kind == DriveKind::screw ? 4 : 2;
     if (const auto motors = reader.whole("motors", false, 1, most_motors, "2"))
       part.motors = static_cast<int>(*motors);

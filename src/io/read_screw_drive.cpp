@@ -1,10 +1,22 @@
+#include <array>
+
 #include "detail/drive_keys.hpp"
+#include "detail/read_parts.hpp"
 #include "pitchline/screw/trapezoidal_thread.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace pitchline::io::detail {
 namespace {
 
 const Length thickest_screw = millimetres(200);
+
+// In the order of the words that the file writes.
+constexpr std::array nut_materials{
+    screw::NutMaterial::bronze, screw::NutMaterial::brass,  screw::NutMaterial::cast_iron,
+    screw::NutMaterial::steel,  screw::NutMaterial::acetal, screw::NutMaterial::filled_plastic};
+const std::vector<std::string_view> nut_words{"bronze", "brass",  "cast iron",
+                                              "steel",  "acetal", "filled plastic"};
+constexpr std::array lubrications{screw::Lubrication::dry, screw::Lubrication::oiled};
 
 // A stage ahead of a screw has an efficiency of its own, beside that of the screw.
 void read_screw_stage(TableReader reader, axis::ScrewAxis& drive,
@@ -23,6 +35,7 @@ void read_screw_stage(TableReader reader, axis::ScrewAxis& drive,
 // Diameters under the thread: as given, else those of the thread where the file names one.
 void read_diameters(TableReader& reader, axis::ScrewBody& screw) {
   const auto thread = reader.choice("thread", false, {"trapezoidal"});
+  if (thread) screw.thread = parts::ThreadKind::trapezoidal;
   const auto outer = reader.positive<Length>("outer_diameter", true, thickest_screw);
   const bool by_thread = reader.has("thread");
   const auto read = [&](std::string_view key, std::string_view like, Length& into) {
@@ -61,22 +74,82 @@ void read_diameters(TableReader& reader, axis::ScrewBody& screw) {
   in_order("mean_diameter", screw.mean_diameter, "outer_diameter", screw.outer_diameter);
 }
 
+// A screw of the catalogue, which says what the keys below it would.
+void read_named_screw(TableReader& reader, axis::ScrewBody& body, const Catalogue& catalogue) {
+  const auto name = reader.text("screw", true, "Tr 10x2");
+  for (const std::string_view key :
+       {"lead", "starts", "thread", "outer_diameter", "mean_diameter", "minor_diameter"}) {
+    if (const toml::node* node = reader.find(key, false, {}))
+      reader.error(*node, fmt::format("screw and {} do not go together", key),
+                   "the screw of the catalogue says it: leave one of them out");
+  }
+  if (!name) return;
+  const auto found = catalogue.screws.find(*name);
+  if (found == catalogue.screws.end()) {
+    const auto nearest = nearest_word(*name, names_of(catalogue.screws));
+    reader.error(*reader.find("screw", false, {}), fmt::format("unknown screw \"{}\"", *name),
+                 fmt::format("{}the catalogue has {} of them, in reference/catalogue/screws.toml; "
+                             "others are described by lead, thread and outer_diameter",
+                             nearest ? fmt::format("did you mean \"{}\"? ", *nearest) : "",
+                             catalogue.screws.size()));
+    return;
+  }
+  axis::take_screw(body, found->second);
+}
+
+// Friction by the names of nut and lubrication; nothing, with an error, where it is not known.
+std::optional<screw::FrictionRange> read_named_friction(TableReader& reader,
+                                                        std::optional<std::size_t> nut,
+                                                        std::optional<std::size_t> lubrication) {
+  for (const std::string_view key : {"least", "most"}) {
+    if (const toml::node* node = reader.find(key, false, {}))
+      reader.error(*node, fmt::format("lubrication and {} do not go together", key),
+                   "nut and lubrication say the friction: leave them or least and most out");
+  }
+  if (!reader.has("nut")) reader.missing("nut", "\"bronze\"");
+  if (!nut || !lubrication) return std::nullopt;
+  try {
+    return screw::running(
+        screw::nut_friction(nut_materials.at(*nut), lubrications.at(*lubrication)));
+  } catch (const InvalidInput&) {
+    reader.error(*reader.find("lubrication", false, {}),
+                 fmt::format("no friction is known of a nut of {}, {}",
+                             screw::in_words(nut_materials.at(*nut)),
+                             screw::in_words(lubrications.at(*lubrication))),
+                 "give least and most from its maker in place of lubrication");
+    return std::nullopt;
+  }
+}
+
 // Friction in the thread, and that of a collar where the thrust bearing slides.
-std::optional<axis::ThreadFriction> read_thread_friction(TableReader reader, bool trapezoidal,
+std::optional<axis::ThreadFriction> read_thread_friction(TableReader reader,
+                                                         std::optional<Angle> flank_of_thread,
                                                          std::vector<std::string>& assumed) {
-  const auto least = reader.ratio<FrictionCoefficient>("least", true, "0.10");
-  const auto most = reader.ratio<FrictionCoefficient>("most", true, "0.20");
+  const auto nut = reader.choice("nut", false, nut_words);
+  const auto lubrication = reader.choice("lubrication", false, {"dry", "oiled"});
+  const bool by_name = reader.has("lubrication");
+  std::optional<FrictionCoefficient> least;
+  std::optional<FrictionCoefficient> most;
+  if (by_name) {
+    if (const auto range = read_named_friction(reader, nut, lubrication)) {
+      least = range->least;
+      most = range->most;
+    }
+  } else {
+    least = reader.ratio<FrictionCoefficient>("least", true, "0.10");
+    most = reader.ratio<FrictionCoefficient>("most", true, "0.20");
+  }
   auto angle = reader.quantity<Angle>(
-      "flank_angle", !trapezoidal, "from 0 to 45 deg, that of one flank and not of the groove",
+      "flank_angle", !flank_of_thread, "from 0 to 45 deg, that of one flank and not of the groove",
       [](const Angle& a) { return a >= degrees(0) && a <= degrees(45); });
-  if (!angle && trapezoidal && !reader.has("flank_angle")) angle = screw::trapezoidal_half_angle;
+  if (!angle && flank_of_thread && !reader.has("flank_angle")) angle = flank_of_thread;
   const bool sliding = reader.has("collar_diameter") || reader.has("collar");
   const auto diameter = reader.positive<Length>("collar_diameter", sliding, thickest_screw);
   const auto collar = reader.ratio<FrictionCoefficient>("collar", sliding, "0.15");
   reader.finish();
   if (!sliding)
     assumed.emplace_back("a thrust bearing that rolls freely (drive.friction.collar_diameter)");
-  if (least && most && least->value() > most->value()) {
+  if (!by_name && least && most && least->value() > most->value()) {
     reader.error(
         *reader.find("least", false, {}),
         fmt::format("least must be at most the most of {}, got {}", most->value(), least->value()));
@@ -88,7 +161,16 @@ std::optional<axis::ThreadFriction> read_thread_friction(TableReader reader, boo
     friction.collar_mean_diameter = *diameter;
     friction.collar_friction = *collar;
   }
+  if (nut) friction.nut = nut_materials.at(*nut);
+  if (lubrication) friction.lubrication = lubrications.at(*lubrication);
   return friction;
+}
+
+// The flank that the thread says, where the file or the catalogue names one.
+std::optional<Angle> flank_of_thread(TableReader& reader, const axis::ScrewBody& screw) {
+  if (screw.thread && parts::slides(*screw.thread)) return parts::flank_half_angle(*screw.thread);
+  if (reader.has("thread")) return screw::trapezoidal_half_angle;
+  return std::nullopt;
 }
 
 // The loss of the screw: its efficiency, or its friction; exactly one of them.
@@ -96,6 +178,12 @@ void read_screw_loss(TableReader& reader, axis::ScrewAxis& drive,
                      std::vector<std::string>& assumed) {
   const bool has_efficiency = reader.has("efficiency");
   const bool has_friction = reader.has("friction");
+  if (drive.screw.thread == parts::ThreadKind::ball && !has_efficiency && !has_friction) {
+    drive.loss = Efficiency(axis::least_ball_screw_efficiency);
+    assumed.push_back(fmt::format("efficiency {} of a ball screw (drive.efficiency)",
+                                  significant(axis::least_ball_screw_efficiency, 3)));
+    return;
+  }
   const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.9");
   if (efficiency) drive.loss = *efficiency;
   const toml::table* table =
@@ -103,7 +191,7 @@ void read_screw_loss(TableReader& reader, axis::ScrewAxis& drive,
   std::optional<axis::ThreadFriction> friction;
   if (table != nullptr) {
     friction = read_thread_friction({*table, reader.path() + ".friction", reader.diagnostics()},
-                                    reader.has("thread"), assumed);
+                                    flank_of_thread(reader, drive.screw), assumed);
   }
   if (has_efficiency && has_friction) {
     reader.error(*reader.find("friction", false, {}), "efficiency and friction are both given",
@@ -127,14 +215,19 @@ void read_screw_loss(TableReader& reader, axis::ScrewAxis& drive,
 
 }  // namespace
 
-void read_screw_drive(TableReader& reader, machine::Axis& axis) {
+void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue& catalogue) {
   auto& drive = std::get<axis::ScrewAxis>(axis.drive);
   axis::ScrewBody& screw = drive.screw;
-  if (const auto lead = read_exact(reader, "lead", millimetres(1000)))
-    screw.lead_millimetres = *lead;
-  if (const auto starts = reader.whole("starts", false, 1, 20, "4"))
-    screw.starts = static_cast<int>(*starts);
-  read_diameters(reader, screw);
+  const bool named = reader.has("screw");
+  if (named) {
+    read_named_screw(reader, screw, catalogue);
+  } else {
+    if (const auto lead = read_exact(reader, "lead", millimetres(1000)))
+      screw.lead_millimetres = *lead;
+    if (const auto starts = reader.whole("starts", false, 1, 20, "4"))
+      screw.starts = static_cast<int>(*starts);
+    read_diameters(reader, screw);
+  }
   if (const auto distance = read_distance(
           reader, "bearing_distance", true, drive.travel,
           "bearing_distance is the free length of the screw between its two bearings"))
@@ -162,7 +255,7 @@ void read_screw_drive(TableReader& reader, machine::Axis& axis) {
   axis.assumed.push_back(fmt::format("damping ratio {} of the load on its screw",
                                      significant(machine::damping_of(axis.drive).value(), 2)));
   const Fraction& turns = drive.motor_turns_per_screw_turn;
-  require_countable(reader, "lead",
+  require_countable(reader, named ? "screw" : "lead",
                     in_pulses(drive.driver.pulses_per_turn) * numerator(turns) *
                         denominator(screw.lead_millimetres),
                     denominator(turns) * numerator(screw.lead_millimetres));

@@ -59,6 +59,16 @@ bool read_rollers(TableReader& reader, axis::Rollers& rollers, std::vector<std::
   return diameter && distance && grip;
 }
 
+// What is wanted of the turning, and where it stands.
+void read_wanted(TableReader& reader, machine::TurnedWork& turned) {
+  if (const auto step = reader.positive<Angle>("angle_step", false, degrees(90)))
+    turned.angle_step = *step;
+  if (const auto step = reader.positive<Length>("surface_step", false, millimetres(100)))
+    turned.surface_step = *step;
+  if (const auto height = reader.not_negative<Length>("axle_height", false, thickest_workpiece))
+    turned.axle_height = *height;
+}
+
 // Whether the heaviest workpiece lies on the rollers at all, and stays there.
 void require_resting(TableReader& reader, const axis::RotaryAxis& drive) {
   try {
@@ -102,6 +112,7 @@ void read_turning_drive(TableReader& reader, machine::Axis& axis) {
                                  : fmt::format("no loss between motor and {} (drive.efficiency)",
                                                chuck ? "chuck" : "rollers"));
   }
+  read_wanted(reader, axis.turned);
   if (!work_known || !rollers_known) return;
   require_resting(reader, drive);
   const Fraction& turns = rollers->motor_turns_per_roller_turn;

@@ -60,10 +60,11 @@ std::string TableReader::describe(const toml::node& node) {
 namespace {
 // Examples of keys whose quantity alone would suggest a value that nobody means.
 std::string_view usual_example(std::string_view key, std::string_view otherwise) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 13> examples{
+  static constexpr std::array<std::pair<std::string_view, std::string_view>, 14> examples{
       {{"width", "\"9 mm\""},
        {"pitch", "\"0.2 mm\""},
        {"span", "\"1660 mm\""},
+       {"elastic_modulus", "\"70 GPa\""},
        {"centre_distance", "\"90 mm\""},
        {"incline", "\"90 deg\""},
        {"position_error", "\"0.2 mm\""},

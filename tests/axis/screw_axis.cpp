@@ -326,5 +326,84 @@ TEST_CASE("a screw axis whose screw locks is outside validity", "[axis][error]")
   CHECK_THROWS_AS(axis::smallest_stiffness(bad), OutsideValidity);
 }
 
+// Four screws at the corners of 800 by 500 mm under 10 kg, of which 2 kg travel along a beam.
+ScrewAxis on_corners() {
+  const auto at = [](double x, double y) {
+    return axis::ScrewPlace{millimetres(x), millimetres(y)};
+  };
+  ScrewAxis lift{.screw = {.lead_millimetres = Fraction(2),
+                           .outer_diameter = millimetres(10),
+                           .mean_diameter = millimetres(9),
+                           .minor_diameter = millimetres(7.5),
+                           .bearing_distance = millimetres(300)},
+                 .screws_per_motor = 4,
+                 .loss = Efficiency(0.4),
+                 .nut_stiffness = newtons_per_millimetre(2000),
+                 .travel = millimetres(200),
+                 .moving = {{.name = "bed", .mass = kilograms(8)},
+                            {.name = "carriage", .mass = kilograms(2), .travels_along_beam = true}},
+                 .guide = {.friction = FrictionCoefficient(0)}};
+  lift.stand = axis::ScrewStand{.places = {at(0, 0), at(800, 0), at(800, 500), at(0, 500)},
+                                .load_at = at(400, 250),
+                                .nut_level = millimetres(0)};
+  return lift;
+}
+
+TEST_CASE("the most loaded nut bears its share and what travels along the beam", "[axis]") {
+  ScrewAxis lift = on_corners();
+  CHECK(axis::number_of_screws(lift) == 4);
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_nut(lift)), WithinRel(8.0 / 4 + 2, 1e-12));
+  // Not known how the nuts are set: a diagonal bears all.
+  lift.stand->nut_level = unset<Length>();
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_nut(lift)), WithinRel(8.0 / 2 + 2, 1e-12));
+  // Nothing is said of them at all: the equal share.
+  lift.stand.reset();
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_nut(lift)), WithinRel(8.0 / 4 + 2, 1e-12));
+}
+
+TEST_CASE("one motor moves all of a lift, and four the share of the most loaded screw", "[axis]") {
+  ScrewAxis lift = on_corners();
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_motor(lift)), WithinRel(10.0, 1e-12));
+  lift.motors = 4;
+  lift.screws_per_motor = 1;
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_motor(lift)), WithinRel(8.0 / 4 + 2, 1e-12));
+  lift.stand->load_at = {millimetres(480), millimetres(250)};  // 1/4 + 80/1600
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_motor(lift)), WithinRel(8.0 * 0.3 + 2, 1e-12));
+  // A nut that stands high by no more than statics allows: half of it, however high it stands.
+  lift.stand->load_at = {millimetres(400), millimetres(250)};
+  lift.stand->nut_level = millimetres(5);
+  CHECK_THAT(in_kilograms(axis::mass_at_deciding_motor(lift)), WithinRel(8.0 * 0.5 + 2, 1e-9));
+}
+
+TEST_CASE("the screws of a lift need a place each", "[axis][error]") {
+  ScrewAxis lift = on_corners();
+  CHECK_THROWS_AS(axis::largest_nut_share(lift, newtons(-1)), InvalidInput);
+  CHECK_THROWS_AS(axis::largest_nut_share(lift, unset<Force>()), InvalidInput);
+  lift.stand->places.pop_back();
+  CHECK_THROWS_AS(axis::largest_nut_share(lift, newtons(1)), InvalidInput);
+  CHECK_THROWS_AS(axis::mass_at_deciding_nut(lift), InvalidInput);
+  lift = on_corners();
+  lift.stand->load_at = {millimetres(900), millimetres(0)};
+  CHECK_THROWS_AS(axis::largest_nut_share(lift, newtons(1)), OutsideValidity);
+  lift.screws_per_motor = 0;
+  CHECK_THROWS_AS(axis::largest_nut_share(lift, newtons(1)), InvalidInput);
+}
+
+TEST_CASE("a screw of the catalogue takes the place of the one between the bearings", "[axis]") {
+  axis::ScrewBody body{.bearing_distance = millimetres(300)};
+  axis::take_screw(body, {.name = "Tr 8x4 (P2)",
+                          .lead_millimetres = Fraction(4),
+                          .starts = 2,
+                          .outer_diameter = millimetres(8),
+                          .mean_diameter = millimetres(7),
+                          .minor_diameter = millimetres(5.5)});
+  CHECK(body.name == "Tr 8x4 (P2)");
+  CHECK(body.lead_millimetres == Fraction(4));
+  CHECK(body.starts == 2);
+  CHECK(body.minor_diameter == millimetres(5.5));
+  CHECK(body.thread == parts::ThreadKind::trapezoidal);
+  CHECK(body.bearing_distance == millimetres(300));
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -99,5 +99,64 @@ TEST_CASE("rollers hold what they grip and lose what they do not", "[check][prop
   CHECK(found(with_rollers(0.1), "roller_grip").value.coherent() < holds.value.coherent());
 }
 
+TEST_CASE("a turn and a travel of the surface are judged where they are wanted", "[check]") {
+  // Chuck: 360/(3200 * 3) = 0.0375 deg a pulse, pi 100/9600 = 0.032725 mm at the surface.
+  Machine m = with_chuck();
+  for (const Finding& f : check::turning_findings(check::state_of(m, m.axes.front()))) {
+    CHECK(f.key != "angle_step");
+    CHECK(f.key != "surface_step");
+    CHECK(f.key != "headroom");
+  }
+  machine::TurnedWork& turned = m.axes.front().turned;
+  turned.angle_step = degrees(0.03);
+  turned.surface_step = millimetres(0.04);
+  const check::AxisState s = check::state_of(m, m.axes.front());
+  CHECK(check::turning_findings(s).size() == 3);
+  const Finding angle = check::angle_step_finding(s);
+  CHECK_THAT(angle.margin, WithinRel(0.03 / 0.0375, 1e-9));
+  CHECK(angle.verdict == Verdict::fails);
+  CHECK_FALSE(angle.remedy.empty());
+  const Finding surface = check::surface_step_finding(s);
+  CHECK_THAT(surface.value.coherent(), WithinRel(std::numbers::pi * 0.1 / 9600, 1e-9));
+  CHECK(surface.verdict == Verdict::holds);
+  // The largest that keeps it: 0.04 mm * 9600/pi.
+  CHECK_THAT(surface.details.front().value.coherent(),
+             WithinRel(0.04e-3 * 9600 / std::numbers::pi, 1e-9));
+  CHECK_THAT(surface.reason, Contains("96/pi pulses a mm"));  // 3200 * 3/100
+}
+
+TEST_CASE("rollers turn thin work further, and the row says how thin it may be", "[check]") {
+  // 360 * 40/(3200 * D): 0.045 deg of 100 mm; 0.05 deg down to 90 mm.
+  Machine m = with_rollers(0.3);
+  m.axes.front().turned.angle_step = degrees(0.05);
+  m.axes.front().turned.surface_step = millimetres(0.05);
+  const check::AxisState s = check::state_of(m, m.axes.front());
+  const Finding angle = check::angle_step_finding(s);
+  CHECK(angle.verdict != Verdict::fails);
+  CHECK_THAT(angle.details.front().value.coherent(), WithinRel(0.09, 1e-9));
+  CHECK_THAT(check::surface_step_finding(s).reason, Contains("80/pi pulses a mm"));
+}
+
+TEST_CASE("a lift must have the travel that turned work asks of it", "[check]") {
+  // Axle at 60 mm and work of 100 mm: 110 mm.
+  Machine m = with_chuck();
+  m.axes.front().name = "a";
+  m.axes.front().turned.axle_height = millimetres(60);
+  const auto row = [&] { return check::headroom_finding(check::state_of(m, m.axes.front())); };
+  CHECK_THAT(row().value.coherent(), WithinRel(0.110, 1e-9));
+  CHECK(row().verdict == Verdict::unsure);
+  machine::Axis lift = kite_loft().axes.front();
+  lift.name = "z";
+  axis::BeltAxis& drive = machine::belt_drive(lift);
+  drive.incline = degrees(90);
+  drive.travel = millimetres(130);
+  drive.moving.push_back({.name = "axis a", .mass = kilograms(3), .travels_along_beam = true});
+  m.axes.push_back(lift);
+  CHECK_THAT(row().margin, WithinRel(130.0 / 110, 1e-9));
+  machine::belt_drive(m.axes.back()).travel = millimetres(100);
+  CHECK(row().verdict == Verdict::fails);
+  CHECK_THAT(row().remedy, Contains("more travel of the lift"));
+}
+
 }  // namespace
 }  // namespace pitchline

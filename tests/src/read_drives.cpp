@@ -491,5 +491,23 @@ TEST_CASE("the demonstration machines with other drives read as their files say"
   }
 }
 
+TEST_CASE("what is wanted of turned work reaches its fields, and is not asked where left out",
+          "[io]") {
+  CHECK(is_unset(read(chuck_text).axes.at(0).turned.angle_step));
+  CHECK(is_unset(read(chuck_text).axes.at(0).turned.axle_height));
+  const std::string wanted = replaced(chuck_text, "kind = \"chuck\"",
+                                      "kind = \"chuck\"\nangle_step = \"0.05 deg\"\nsurface_step = "
+                                      "\"0.02 mm\"\naxle_height = \"60 mm\"");
+  const machine::TurnedWork turned = read(wanted).axes.at(0).turned;
+  CHECK(turned.angle_step == degrees(0.05));
+  CHECK(turned.surface_step == 0.02_mm);
+  CHECK(turned.axle_height == 60_mm);
+  for (const testing::Slip& slip : std::vector<testing::Slip>{
+           {"\"0.05 deg\"", "\"0 deg\"", "\"0 deg\"", "angle_step must be > 0"},
+           {"\"0.02 mm\"", "\"0.02 deg\"", "deg\"", "surface_step: "},
+           {"\"60 mm\"", "\"-1 mm\"", "\"-1 mm\"", "axle_height must be >= 0"}})
+    check_slip(wanted, slip);
+}
+
 }  // namespace
 }  // namespace pitchline

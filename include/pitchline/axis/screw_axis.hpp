@@ -4,11 +4,16 @@
 #include <cmath>
 #include <cstdint>
 #include <numbers>
+#include <optional>
+#include <string>
 #include <variant>
 #include <vector>
 
 #include "pitchline/axis/belt_axis.hpp"
+#include "pitchline/axis/lift.hpp"
+#include "pitchline/parts/screw.hpp"
 #include "pitchline/parts/solid_cylinder.hpp"
+#include "pitchline/screw/nut_friction.hpp"
 #include "pitchline/screw/power_screw.hpp"
 #include "pitchline/structure/torsion.hpp"
 
@@ -26,6 +31,9 @@ struct ThreadFriction {
   FrictionCoefficient most;
   Length collar_mean_diameter{};             ///< 0 where the thrust bearing rolls
   FrictionCoefficient collar_friction{0.0};  ///< at its most
+  FrictionCoefficient least_collar_friction{0.0};
+  std::optional<screw::NutMaterial> nut{};          ///< nothing where it is not said
+  std::optional<screw::Lubrication> lubrication{};  ///< where the range is that of the pair
 };
 
 /// Which ends of a screw are held along its axis.
@@ -43,6 +51,31 @@ struct ScrewBody {
   Pressure elastic_modulus = steel_elastic_modulus;
   Pressure shear_modulus = structure::steel_shear_modulus;
   Density density = steel_density;
+  std::string name{};  ///< of the catalogue; empty where the file describes it
+  std::optional<parts::ThreadKind> thread{};  ///< nothing where it is not said
+};
+
+/// Least and most efficiency of a ball screw that is not preloaded: the least counts where the
+/// motor drives, the most where the load does. Source: [Oriental Motor], 0.85 to 0.95.
+inline constexpr double least_ball_screw_efficiency = 0.85;
+inline constexpr double most_ball_screw_efficiency = 0.95;
+
+/// Puts a screw of the catalogue between the bearings, in place of the one that is there.
+inline void take_screw(ScrewBody& body, const parts::Screw& screw) {
+  body.lead_millimetres = screw.lead_millimetres;
+  body.starts = screw.starts;
+  body.outer_diameter = screw.outer_diameter;
+  body.mean_diameter = screw.mean_diameter;
+  body.minor_diameter = screw.minor_diameter;
+  body.name = screw.name;
+  body.thread = screw.thread;
+}
+
+/// How the screws of a lift stand, and where all that they lift acts together.
+struct ScrewStand {
+  std::vector<ScrewPlace> places{};  ///< one for each screw
+  ScrewPlace load_at{};
+  Length nut_level = unset<Length>();  ///< by which one nut may stand higher; unset: not known
 };
 
 /// A carriage, gantry or table moved by screws, with one to four motors, built of parts.
@@ -63,7 +96,8 @@ struct ScrewAxis {
   Length travel = unset<Length>();
   std::vector<MovingPart> moving{};
   parts::Guide guide;
-  Angle incline{};  ///< 0 level, 90° straight up
+  Angle incline{};                    ///< 0 level, 90° straight up
+  std::optional<ScrewStand> stand{};  ///< nothing: all screws share alike
 };
 
 namespace detail {
@@ -114,17 +148,84 @@ inline Mass moving_mass(const ScrewAxis& axis) {
   return sum;
 }
 
-/// The mass that the most heavily loaded motor must move: its equal share of what stands in the
-/// middle, and all of what travels along the beam, which may stand over its screw.
+/// Screws of all motors together.
+inline int number_of_screws(const ScrewAxis& axis) { return axis.motors * axis.screws_per_motor; }
+
+namespace detail {
+// The stiffest that a screw with its nut is over the travel: with the nut nearest to the bearing.
+inline Stiffness stiffest_nut(const ScrewAxis& axis) {
+  const ScrewBody& screw = axis.screw;
+  const Length nearest = (screw.bearing_distance - axis.travel) / 2.0;
+  const Area core = std::numbers::pi / 4.0 * screw.minor_diameter * screw.minor_diameter;
+  if (!(nearest > metres(0))) return axis.nut_stiffness;
+  const Stiffness held = screw.elastic_modulus * core / nearest;
+  return is_finite(axis.nut_stiffness) ? 1.0 / (1.0 / held + 1.0 / axis.nut_stiffness) : held;
+}
+}  // namespace detail
+
+/// The largest part of what stands on the screws that any one of their nuts bears.
+///
+/// Without a stand the equal share. With it the share of equally stiff screws and what a nut bears
+/// more because it stands higher by `nut_level`, but no more than statics leaves any nut; that most
+/// where `nut_level` is not known.
+///
+/// \throws InvalidInput     as `screw_shares`; as many places as screws are wanted; load below
+/// zero,
+///                          or never set; a field of the axis outside its range
+/// \throws OutsideValidity  as `largest_share`
+inline double largest_nut_share(const ScrewAxis& axis, Force load) {
+  detail::require_valid(axis);
+  const int screws = number_of_screws(axis);
+  if (!axis.stand) return 1.0 / screws;
+  const ScrewStand& stand = *axis.stand;
+  if (stand.places.size() != static_cast<std::size_t>(screws))
+    throw InvalidInput("number of places", "that of the screws",
+                       static_cast<double>(stand.places.size()), "");
+  if (!(load >= newtons(0) && is_finite(load)))
+    throw InvalidInput("load", ">= 0", in_newtons(load), "N");
+  const double most = largest_share(stand.places, stand.load_at);
+  const Stiffness stiffness = detail::stiffest_nut(axis);
+  if (is_unset(stand.nut_level) || !is_finite(stiffness) || !(load > newtons(0))) return most;
+  const std::vector<double> shares = screw_shares(stand.places, stand.load_at);
+  double largest = 0.0;
+  for (std::size_t i = 0; i < shares.size(); ++i)
+    largest = std::max(
+        largest, shares[i] + number(unbalance(stand.places, i, stand.nut_level, stiffness) / load));
+  return std::min(largest, most);
+}
+
+/// The mass that the most heavily loaded motor must move: its share of what stands on the bed, and
+/// all of what travels along the beam, which may stand over its screw. One motor moves all.
 ///
 /// Derived: as `mass_at_deciding_motor(BeltAxis)`; with three or four motors the shares of a rigid
 /// table depend on how it was levelled, and this takes a load right over one support as borne by
-/// it.
+/// it. The share is equal without a stand, and with it `largest_nut_share` for each of its screws.
+///
+/// \throws InvalidInput     as `largest_nut_share`
+/// \throws OutsideValidity  as `largest_nut_share`
 inline Mass mass_at_deciding_motor(const ScrewAxis& axis) {
-  Mass sum{};
+  Mass standing{};
+  Mass travelling{};
   for (const MovingPart& part : axis.moving)
-    sum += part.travels_along_beam ? part.mass : part.mass / static_cast<double>(axis.motors);
-  return sum;
+    (part.travels_along_beam ? travelling : standing) += part.mass;
+  double share = 1.0 / static_cast<double>(axis.motors);
+  if (axis.stand && axis.motors > 1)
+    share =
+        std::min(1.0, axis.screws_per_motor * largest_nut_share(axis, standing * standard_gravity));
+  return share * standing + travelling;
+}
+
+/// The mass that the most loaded nut bears, `largest_nut_share` of what stands on the bed and all
+/// of what travels along the beam.
+///
+/// \throws InvalidInput     as `largest_nut_share`
+/// \throws OutsideValidity  as `largest_nut_share`
+inline Mass mass_at_deciding_nut(const ScrewAxis& axis) {
+  Mass standing{};
+  Mass travelling{};
+  for (const MovingPart& part : axis.moving)
+    (part.travels_along_beam ? travelling : standing) += part.mass;
+  return largest_nut_share(axis, standing * standard_gravity) * standing + travelling;
 }
 
 /// A screw of the axis with a given friction in its thread.

@@ -12,6 +12,7 @@
 #include "pitchline/check/gantry.hpp"
 #include "pitchline/check/holding.hpp"
 #include "pitchline/check/influence.hpp"
+#include "pitchline/check/lift.hpp"
 #include "pitchline/check/motor_condition.hpp"
 #include "pitchline/check/motor_shaft.hpp"
 #include "pitchline/check/raster.hpp"
@@ -37,7 +38,8 @@ inline std::string in_words(const axis::BeltAxis& d) {
   return text;
 }
 inline std::string in_words(const axis::ScrewAxis& d) {
-  return fmt::format("screw {} thick, lead {}{}", print_plain(d.screw.outer_diameter),
+  return fmt::format("screw {}{} thick, lead {}{}", d.screw.name.empty() ? "" : d.screw.name + ", ",
+                     print_plain(d.screw.outer_diameter),
                      print_plain(millimetres(to_double(d.screw.lead_millimetres))),
                      d.screws_per_motor > 1 ? fmt::format(", {} a motor", d.screws_per_motor) : "");
 }
@@ -72,7 +74,8 @@ inline std::vector<std::string> cautions(const machine::Machine& machine) {
       "Check the maker's data sheet of every part before ordering it."};
   for (const machine::Axis& axis : machine.axes) {
     const bool screw = std::holds_alternative<axis::ScrewAxis>(axis.drive);
-    if (machine::incline_of(axis.drive) > degrees(0)) {
+    // Of a lift `lift_cautions` knows whether its screw holds.
+    if (machine::incline_of(axis.drive) > degrees(0) && !axis.lift) {
       list.push_back(fmt::format(
           "Axis {} is inclined: {}, so its load falls unless a brake or a counterweight holds it.",
           axis.name,
@@ -154,6 +157,7 @@ inline std::vector<Finding> findings_of(const AxisState& s) {
   } else {
     list.push_back(steps_per_mm_finding(s));
   }
+  if (s.axis.lift) add(lift_findings(s));
   list.push_back(pulse_rate_finding(s));
   list.push_back(current_finding(s));
   list.push_back(heat_finding(s));
@@ -207,6 +211,9 @@ inline Report check_machine(const machine::Machine& machine, const Effort& effor
   }
   report.common = supply_findings(machine, all);
   report.cautions = cautions(machine);
+  for (const AxisState& s : states)
+    if (s.axis.lift)
+      for (std::string& caution : lift_cautions(s)) report.cautions.push_back(std::move(caution));
   return report;
 }
 

@@ -20,7 +20,8 @@ namespace pitchline::check {
 inline Torque turning_back_torque(const AxisState& s) {
   if (const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive)) {
     if (const auto* thread = std::get_if<axis::ThreadFriction>(&drive->loss)) {
-      const screw::PowerScrew slippery = axis::power_screw(drive->screw, *thread, thread->least);
+      screw::PowerScrew slippery = axis::power_screw(drive->screw, *thread, thread->least);
+      slippery.collar_friction = thread->least_collar_friction;
       return -screw::lowering_torque(slippery, s.seen.gravity) /
              to_double(drive->motor_turns_per_screw_turn);
     }

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "pitchline/axis/roller_grip.hpp"
+#include "pitchline/axis/turned_work.hpp"
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/motion/steps_per_turn.hpp"
 
@@ -63,11 +64,98 @@ inline Finding roller_grip_finding(const AxisState& s) {
   return f;
 }
 
+/// Turn of the heaviest workpiece by a pulse, against the finest that is wanted; with the smallest
+/// workpiece that rollers still turn as finely.
+///
+/// \throws InvalidInput  as `axis::angle_per_pulse`
+inline Finding angle_step_finding(const AxisState& s) {
+  const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
+  const Angle wanted = s.axis.turned.angle_step;
+  const Angle pulse = axis::angle_per_pulse(drive, drive.heaviest_diameter_millimetres);
+  Finding f = compared("angle_step", "turn by a pulse", pulse, Bound::at_most, wanted);
+  const auto least = axis::smallest_diameter(drive, wanted);
+  if (std::holds_alternative<axis::Rollers>(drive.hold)) {
+    f.reason =
+        fmt::format("rollers turn thin work further: down to {} thick it turns as finely", *least);
+    f.details.push_back(detail_of("smallest workpiece that keeps it", *least));
+  } else {
+    f.reason = "a chuck turns work of every diameter alike";
+  }
+  if (f.verdict == Verdict::fails) f.remedy = "a reduction stage, or more pulses a turn";
+  f.source = "counting, exact";
+  f.formula = "a turn over pulses a turn of the motor and its turns a turn of the workpiece";
+  return f;
+}
+
+/// Travel of the surface of the heaviest workpiece by a pulse, against the finest that is wanted;
+/// with the largest workpiece whose surface a chuck still moves as finely.
+///
+/// \throws InvalidInput  as `axis::pulses_per_surface_millimetre`
+inline Finding surface_step_finding(const AxisState& s) {
+  const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
+  const Length wanted = s.axis.turned.surface_step;
+  const motion::PiFraction exact =
+      axis::pulses_per_surface_millimetre(drive, drive.heaviest_diameter_millimetres);
+  Finding f = compared("surface_step", "surface by a pulse",
+                       millimetres(1.0 / motion::decimal_value(exact)), Bound::at_most, wanted);
+  const auto largest = axis::largest_diameter(drive, wanted);
+  if (std::holds_alternative<axis::Chuck>(drive.hold)) {
+    f.reason = fmt::format(
+        "{} pulses a mm; in a chuck the surface of thick work moves further: up "
+        "to {} it is as fine",
+        motion::print_pi_fraction(exact), *largest);
+    f.details.push_back(detail_of("largest workpiece that keeps it", *largest));
+  } else {
+    f.reason = fmt::format("{} pulses a mm; rollers move the surface of all work alike",
+                           motion::print_pi_fraction(exact));
+  }
+  if (f.verdict == Verdict::fails) f.remedy = "a reduction stage, or more pulses a turn";
+  f.source = "counting, exact, pi kept";
+  return f;
+}
+
+/// Height of the top of the heaviest workpiece above the bed, against the travel of the axis that
+/// lifts the bed: by so much it must come down for the focus to reach the top.
+///
+/// Unsure where no axis that goes up carries the attachment.
+///
+/// \throws InvalidInput  as `axis::top_above_bed`
+inline Finding headroom_finding(const AxisState& s) {
+  const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
+  const Length top = axis::top_above_bed(drive, s.axis.turned.axle_height);
+  const machine::Axis* lift = nullptr;
+  for (const machine::Axis& other : s.machine.axes)
+    for (const axis::MovingPart& part : machine::moving_parts(other.drive))
+      if (part.name == "axis " + s.axis.name && machine::incline_of(other.drive) > degrees(0))
+        lift = &other;
+  Finding f = compared("headroom", "top of the work", top, Bound::at_most,
+                       lift ? machine::travel_of(lift->drive) : unset<Length>());
+  f.source = "geometry, derived";
+  f.formula =
+      "axle height, radius and eccentricity; on rollers the height of their triangle besides";
+  if (lift == nullptr) {
+    f.reason =
+        fmt::format("the work stands {} above the bed, and no axis that goes up carries it", top);
+    f.remedy = "name this axis in carries of the lift, so that its travel is judged";
+    return f;
+  }
+  f.reason = fmt::format(
+      "axis {} must bring the bed down by it from where the bare bed is in focus; "
+      "it travels {}",
+      lift->name, print_plain(machine::travel_of(lift->drive)));
+  if (f.verdict == Verdict::fails)
+    f.remedy = "more travel of the lift, thinner work or a lower axle";
+  return f;
+}
+
 /// All that is found of a turning attachment beside the rows of every axis.
 inline std::vector<Finding> turning_findings(const AxisState& s) {
   std::vector<Finding> list{steps_per_degree_finding(s)};
   const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
   if (std::holds_alternative<axis::Rollers>(drive.hold)) list.push_back(roller_grip_finding(s));
+  if (!is_unset(s.axis.turned.angle_step)) list.push_back(angle_step_finding(s));
+  if (!is_unset(s.axis.turned.surface_step)) list.push_back(surface_step_finding(s));
+  if (!is_unset(s.axis.turned.axle_height)) list.push_back(headroom_finding(s));
   return list;
 }
 

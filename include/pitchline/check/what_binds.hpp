@@ -7,10 +7,12 @@
 #include <vector>
 
 #include "pitchline/check/accuracy.hpp"
+#include "pitchline/check/beam.hpp"
 #include "pitchline/check/belt_condition.hpp"
 #include "pitchline/check/belt_stage.hpp"
 #include "pitchline/check/drive.hpp"
 #include "pitchline/check/gantry.hpp"
+#include "pitchline/check/lift.hpp"
 #include "pitchline/check/motor_condition.hpp"
 #include "pitchline/check/settings.hpp"
 #include "pitchline/check/turning.hpp"
@@ -116,6 +118,8 @@ inline std::vector<Mechanism> mechanisms(const AxisState& s) {
     list.push_back({"stretch and lag while accelerating", corner_error_finding});
   if (s.has_belt() && s.belt().cross_shaft && !is_unset(s.axis.want.corner_error))
     list.push_back({"lag of the far side", cross_shaft_finding});
+  if (s.axis.beam && !is_unset(s.axis.want.corner_error))
+    list.push_back({"bending of the beam", beam_finding});
   if (s.is_turning() &&
       std::holds_alternative<axis::Rollers>(std::get<axis::RotaryAxis>(s.axis.drive).hold))
     list.push_back({"grip of the rollers", roller_grip_finding});
@@ -125,6 +129,13 @@ inline std::vector<Mechanism> mechanisms(const AxisState& s) {
                     }});
     list.push_back({"teeth of the stage in mesh",
                     [](const AxisState& at) { return stage_mesh_finding(at, stage_state(at)); }});
+  }
+  if (s.axis.lift) {
+    list.push_back({"push or pull in a screw", column_finding});
+    if (s.axis.lift->belt) {
+      list.push_back({"belt that ties the screws", lift_belt_tension_finding});
+      list.push_back({"its teeth on the motor", lift_belt_mesh_finding});
+    }
   }
   return list;
 }
@@ -144,6 +155,16 @@ inline std::vector<Binding> what_binds(const AxisState& s,
 
   const Finding pulses = pulse_rate_finding(s);
   list.push_back(speed_binding(s, pulses, "pulse rate", pulses.margin * s.axis.want.speed));
+  if (s.axis.lift) {
+    const Finding whirling = critical_speed_finding(s);
+    list.push_back(
+        speed_binding(s, whirling, "whirling of the screws", whirling.margin * s.axis.want.speed));
+    if (screw_drive(s).screw.thread == parts::ThreadKind::ball) {
+      const Finding balls = ball_speed_finding(s);
+      list.push_back(
+          speed_binding(s, balls, "speed of the balls", balls.margin * s.axis.want.speed));
+    }
+  }
   if (!is_unset(s.axis.want.position_error)) {
     // The lag of the rotor grows with speed, but no closed form gives the speed back.
     Binding b;

@@ -7,7 +7,9 @@
 #include "pitchline/belt/service_factor.hpp"
 #include "pitchline/belt/stock.hpp"
 #include "pitchline/machine/drive.hpp"
+#include "pitchline/machine/lift.hpp"
 #include "pitchline/parts/supply.hpp"
+#include "pitchline/structure/beam.hpp"
 
 namespace pitchline::machine {
 
@@ -56,6 +58,13 @@ struct CycleMove {
   bool there_and_back = false;
 };
 
+/// What is wanted of an axis that turns, and where it stands.
+struct TurnedWork {
+  Angle angle_step = unset<Angle>();      ///< finest turn that is wanted; unset: not asked
+  Length surface_step = unset<Length>();  ///< the same along the surface; unset: not asked
+  Length axle_height = unset<Length>();   ///< of chuck or rollers above the bed; unset: not said
+};
+
 /// One axis of the machine with what is wanted of it.
 struct Axis {
   std::string name{};
@@ -64,6 +73,11 @@ struct Axis {
   BeltFitting fitting{};
   std::optional<Raster> raster{};
   std::vector<CycleMove> cycle{};  ///< empty: none is described
+  /// The beam that this axis moves, with its bending along the travel; what `travels_along_beam`
+  /// stands on it.
+  std::optional<structure::Beam> beam{};
+  std::optional<Lift> lift{};  ///< of an axis by screw that lifts a bed
+  TurnedWork turned{};         ///< of an axis that turns
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};
 };

@@ -12,8 +12,7 @@ inline constexpr Pressure aluminium_shear_modulus = megapascals(26'900);
 /// Of the extruded alloy 6105-T5. Source: [Extrusion alloy].
 inline constexpr Pressure aluminium_6105_shear_modulus = megapascals(26'000);
 
-/// Second moment of an area, m⁴.
-using SecondMoment = Product<Area, Area>;
+using pitchline::SecondMoment;
 
 /// A solid or hollow round shaft of one diameter.
 struct RoundShaft {

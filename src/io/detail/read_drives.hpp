@@ -34,6 +34,14 @@ machine::Drive empty_drive(DriveKind kind);
 void read_drive(TableReader& reader, DriveKind kind, machine::Axis& axis,
                 const Catalogue& catalogue);
 
+/// Reads the keys of the beam that an axis moves, and marks those of its moving parts that travel
+/// along it; `carries_axis` where another axis does. Calls `finish`.
+structure::Beam read_beam(TableReader reader, std::vector<axis::MovingPart>& moving,
+                          bool carries_axis, std::vector<std::string>& assumed);
+
+/// Reads what is wanted of an axis that lifts a bed; needs its drive.
+void read_lift(TableReader reader, DriveKind kind, machine::Axis& axis, const Catalogue& catalogue);
+
 /// Reads what the axis is to do: move, raster and cycle; needs its travel and what is wanted of it.
 /// Returns the node that names the axis across the raster, or null.
 const toml::node* read_work(TableReader& reader, DriveKind kind, machine::Axis& axis);

@@ -7,6 +7,7 @@
 #include "detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
 #include "pitchline/parts/driver.hpp"
+#include "pitchline/parts/screw.hpp"
 #include "pitchline/parts/stepper_motor.hpp"
 #include "pitchline/parts/supply.hpp"
 
@@ -35,5 +36,8 @@ void read_supply(TableReader reader, parts::Supply& supply);
 
 /// Reads the keys of a belt profile; nothing where any of them is wrong. Calls `finish`.
 std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const std::string& name);
+
+/// Reads the keys of a screw of a catalogue; nothing where any of them is wrong. Calls `finish`.
+std::optional<parts::Screw> read_screw(TableReader reader, const std::string& name);
 
 }  // namespace pitchline::io::detail

@@ -39,6 +39,10 @@ class Diagnostics {
     d.help = std::move(help);
     list_.push_back(std::move(d));
   }
+  /// Takes over what another one collected.
+  void add_all(const Diagnostics& other) {
+    list_.insert(list_.end(), other.list_.begin(), other.list_.end());
+  }
   [[nodiscard]] bool empty() const { return list_.empty(); }
   /// In the order of the file.
   [[nodiscard]] std::vector<Diagnostic> sorted() const;
@@ -61,6 +65,8 @@ class TableReader {
 
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] Diagnostics& diagnostics() { return diagnostics_; }
+  /// Where the table stands.
+  [[nodiscard]] const toml::source_region& source() const { return table_.source(); }
   /// Marks a key as known that something else reads.
   void know(std::string_view key) { known_.insert(std::string(key)); }
   [[nodiscard]] bool has(std::string_view key) {

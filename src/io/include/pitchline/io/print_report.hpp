@@ -13,6 +13,9 @@ namespace pitchline::io {
 /// With `in_full` the reason, the figures behind each row and its source are printed for all rows.
 std::string print_report(const check::Report& report, bool in_full);
 
+/// One row of a report with its verdict; `in_full` with reason, figures and source.
+std::string print_row(const check::Finding& finding, bool in_full);
+
 /// The working of one row of one axis of a report, or of all that bind it where `row` is empty: the
 /// figure, what it is judged by, formula, numbers, source, and the acceleration that it allows.
 /// Rows of all axes together count as rows of each.
