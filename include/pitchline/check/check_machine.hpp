@@ -3,6 +3,7 @@
 #include <array>
 
 #include "pitchline/check/accuracy.hpp"
+#include "pitchline/check/beam.hpp"
 #include "pitchline/check/belt_condition.hpp"
 #include "pitchline/check/belt_stage.hpp"
 #include "pitchline/check/bus_voltage.hpp"
@@ -151,6 +152,7 @@ inline std::vector<Finding> findings_of(const AxisState& s) {
   if (auto holding = holding_finding(s)) list.push_back(std::move(*holding));
   if (!is_unset(s.axis.want.position_error)) list.push_back(position_error_finding(s));
   if (!is_unset(s.axis.want.corner_error)) list.push_back(corner_error_finding(s));
+  if (s.axis.beam) list.push_back(beam_finding(s));
   if (s.has_belt()) add(belt_findings(s));
   if (s.is_turning()) {
     add(turning_findings(s));

@@ -31,6 +31,7 @@ inline int changed_count(int count, double factor) {
 using ChangedText = std::optional<std::string>;
 
 inline ChangedText change_mass(machine::Axis& axis, double factor) {
+  if (axis.beam) axis.beam->mass *= factor;
   return std::visit(
       [&](auto& drive) -> ChangedText {
         if constexpr (requires { drive.moving; }) {

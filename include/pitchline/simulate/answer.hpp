@@ -29,7 +29,7 @@ struct MoveAnswer {
   Length ringing{};               ///< half of what it swings from side to side after the end
   std::optional<Time> settled{};  ///< after the end; within the tolerance from then on; nothing:
                                   ///< not in the time looked at
-  Length rest_error{};  ///< where it comes to rest: commanded less tool
+  Length rest_error{};            ///< where it comes to rest: commanded less tool
   std::vector<TracePoint> trace{};
 };
 

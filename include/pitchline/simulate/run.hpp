@@ -113,10 +113,10 @@ double finest_needed(const Equations<Motors>& e, double top_speed) {
                  (e.rigid ? 0.0 : e.load[n].kinetic / e.load[n].speed_scale / lightest);
   }
   const double electrical = e.N * top_speed / e.t;
-  // A twentieth of a swing for what swings, two decays for what only decays, and an eighth of
-  // a radian of the field: each leaves an error below 1e-5.
+  // A twentieth of a swing for what swings, two decays for what only decays, and a fifth of a
+  // radian of the field: together they leave an error of the load angle below 1e-4.
   return std::min({0.3 / std::max({belt + beam, field, 1e-9}), 2.0 / std::max(contact, 1e-9),
-                   1.0 / 8.0 / std::max(electrical, 1e-9)});
+                   1.0 / 5.0 / std::max(electrical, 1e-9)});
 }
 
 // At rest, or at the speed with which the command begins: the belt carries gravity and friction,
@@ -168,25 +168,30 @@ struct PlainBus {
 
   void take(double energy, double time) {
     const double before = voltage;
-    const double left = before * before - 2.0 * energy / capacitance;
+    fill(time / 2.0);  // half before and half after, so that the error goes with the step squared
+    const double left = voltage * voltage - 2.0 * energy / capacitance;
     if (!(left > 0.0))
       throw OutsideValidity("the capacitor of the bus is empty: the supply is too weak");
     voltage = std::sqrt(left);
-    if (voltage < no_load) {
-      const double drained = voltage;
-      voltage = resistance > 0.0
-                    ? no_load - (no_load - drained) * std::exp(-time / (resistance * capacitance))
-                    : no_load;
-      const double charge = capacitance * (voltage - drained);
-      const double kept = 0.5 * capacitance * (voltage * voltage - drained * drained);
-      // Without resistance the current is spread over the step, and nothing is lost.
-      const double given = resistance > 0.0 ? no_load * charge : kept;
-      supplied += given;
-      lost += given - kept;
-    }
+    fill(time / 2.0);
     gained += 0.5 * capacitance * (voltage * voltage - before * before);
     lowest = std::min(lowest, voltage);
     highest = std::max(highest, voltage);
+  }
+
+ private:
+  void fill(double time) {
+    if (!(voltage < no_load)) return;
+    const double drained = voltage;
+    voltage = resistance > 0.0
+                  ? no_load - (no_load - drained) * std::exp(-time / (resistance * capacitance))
+                  : no_load;
+    const double charge = capacitance * (voltage - drained);
+    const double kept = 0.5 * capacitance * (voltage * voltage - drained * drained);
+    // Without resistance the current is spread over the step, and nothing is lost.
+    const double given = resistance > 0.0 ? no_load * charge : kept;
+    supplied += given;
+    lost += given - kept;
   }
 };
 
@@ -249,7 +254,7 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
                      .tool = metres(at_tool),
                      .far_side = metres(y[of_motor * (Motors - 1) + x]),
                      .far_load_angle = radians(angle[Motors - 1]),
-                     .bus = volts(e.V)});
+                     .bus = volts(bus ? bus->voltage : e.V)});
     }
   };
 
@@ -265,8 +270,10 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
       const double taken = at.y[work + electrical] + at.y[work + bridge];
       at.step(part, n * step, step);
       if (bus) {
+        const double before = bus->voltage;
         bus->take(at.y[work + electrical] + at.y[work + bridge] - taken, step);
-        at.e.V = bus->voltage;
+        // What it will be in the middle of the next step, if it goes on as it went.
+        at.e.V = bus->voltage + 0.5 * (bus->voltage - before);
         at.renew_voltage();
       }
       look(part.from + (n + 1.0) * step);
@@ -320,10 +327,8 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 ///     J        both inertias of axis         kg·m²    > 0
 ///     m, t     axis.mass less m_q, axis.transmission  kg, m/rad  > 0
 ///     M        all that one motor pulls: axis.mass, or half of both parts of the gantry   kg
-///     F, G     axis.friction, axis.gravity   N        ≥ 0; smooth: F tanh(v/v_s) for F sgn v, and
-///     of
-///              the rotor tanh(ω t/v_s)
-///     k_b, ζ   belt_stiffness, belt_damping  N/m, –   > 0, may be infinite; ≥ 0
+///     F, G     axis.friction, axis.gravity   N        ≥ 0; smooth: tanh(v/v_s) for sgn v, and of the
+///                                                     rotor tanh(ω t/v_s)
 ///     λ        loss: driving where F_b ω > 0, else driven   –  ≥ 0
 ///     T_d, T_i detent_torque, iron_torque    N·m      ≥ 0
 ///     B, D     motor_drag, swing_damping     N·m·s/rad  ≥ 0

@@ -31,6 +31,7 @@ struct Contact {
   double kinetic = 0.0;
   double limit = 0.0;
   double speed_scale = 1.0;
+  double per_speed_scale = 1.0;
   int sense = 0;
   bool there = false;
 };
@@ -52,14 +53,16 @@ struct Turned {
   [[nodiscard]] Turned on_to(double next) const {
     const double d = next - angle;
     const double q = d * d;
-    if (!(q < 0.04)) return to(next);
-    // Series up to d^9 and d^10: the next terms are below 1e-15. Multiplied out, since a division
-    // takes as long as all of this.
+    if (!(q < 0.09)) return to(next);
+    // Series up to d^9 and d^10: the next terms are below 5e-14. Multiplied out, since a division
+    // takes as long as all of this, and in halves, which a processor takes side by side.
+    const double q2 = q * q;
     const double s =
-        d + d * q * (-1.0 / 6.0 + q * (1.0 / 120.0 + q * (-1.0 / 5040.0 + q * (1.0 / 362880.0))));
+        d +
+        d * q * ((-1.0 / 6.0 + q * (1.0 / 120.0)) + q2 * (-1.0 / 5040.0 + q * (1.0 / 362880.0)));
     const double c =
-        1.0 + q * (-0.5 + q * (1.0 / 24.0 +
-                               q * (-1.0 / 720.0 + q * (1.0 / 40320.0 - q * (1.0 / 3628800.0)))));
+        1.0 + q * ((-0.5 + q * (1.0 / 24.0)) +
+                   q2 * ((-1.0 / 720.0 + q * (1.0 / 40320.0)) - q2 * (1.0 / 3628800.0)));
     return {next, sine * c + cosine * s, cosine * c - sine * s};
   }
 };
@@ -150,6 +153,7 @@ class Equations {
   bool beam;
   double jumps;
   double per_L = 1.0 / L;  // multiplied by, for speed
+  double gain_I = gain * I;
   double per_turning = 0.0, per_m = 0.0;
   double m = 0.0;                    // of the load of a single motor, without the beam mode
   double m11 = 0, m12 = 0, m22 = 0;  // of two: the mass matrix of the ends
@@ -229,7 +233,8 @@ class Equations {
     for (std::size_t n = 0; n < Motors; ++n) at[n] = Turned::to(N * y[of_motor * n + theta]);
     return at;
   }
-  [[nodiscard]] Push push(const double* y, const Commanded& at, const Rotors& near_by) const {
+  [[nodiscard, gnu::always_inline]] Push push(const double* y, const Commanded& at,
+                                              const Rotors& near_by) const {
     Push p;
     for (std::size_t n = 0; n < Motors; ++n) {
       const double* own = y + of_motor * n;
@@ -275,9 +280,8 @@ class Equations {
              bool without_decay) const {
     const double* y = s.data();
     double* d = out.data();
-    double* work = d + moving<Motors>;
     const Push p = push(y, at, near_by);
-    for (std::size_t w = 0; w < works; ++w) work[w] = 0.0;
+    std::array<double, works> work{};
     std::array<double, Motors> on_load{};
     for (std::size_t n = 0; n < Motors; ++n) {
       const double* own = y + of_motor * n;
@@ -285,7 +289,7 @@ class Equations {
       for (std::size_t j = 0; j < 2; ++j) {
         const Phase& ph = phase[2 * n + j];
         const double i = own[i_a + j];
-        const double aim = gain * I * (j == 0 ? at.field.cosine : at.field.sine);
+        const double aim = gain_I * (j == 0 ? at.field.cosine : at.field.sine);
         const double u = ph.linear ? aim - gain * i : ph.voltage;
         const double decays = ph.linear && without_decay ? aim : u - R * i;
         rate[i_a + j] = (decays - p.emf[2 * n + j]) * per_L;
@@ -307,10 +311,11 @@ class Equations {
       work[damping] += (rigid ? 0.0 : c * slip * slip) + D * (own[omega] - at.turning) * own[omega];
       work[applied] += at.load * own[omega];
     }
+    std::copy(work.begin(), work.end(), d + moving<Motors>);
     if (!rigid) accelerate_load(p, on_load, d);
     if (beam) {
       const double yield = y[tool<Motors> + 1] - under_tool(y, v);
-      work[damping] += beam_c * yield * yield;
+      d[moving<Motors> + damping] += beam_c * yield * yield;
       d[tool<Motors>] = y[tool<Motors> + 1];
       d[tool<Motors> + 1] = p.tool / beam_mass;
     } else {
@@ -385,21 +390,25 @@ class Equations {
         rotor[n].limit += t * limit;
         load[n] = {};
       }
+      rotor[n].per_speed_scale = t / scale;
+      load[n].per_speed_scale = 1.0 / scale;
       rotor[n].there = rotor[n].limit > 0.0 || driving > 0.0 || driven > 0.0;
       load[n].there = load[n].limit > 0.0;
     }
   }
 
+  // tanh; beyond 20 it is one to the last bit, and most of the time it is.
+  static double smooth_sign(double x) { return x > 20.0 ? 1.0 : x < -20.0 ? -1.0 : std::tanh(x); }
   [[nodiscard]] double against(const Contact& contact, double speed) const {
     if (!contact.there) return 0.0;
-    if (smooth) return contact.kinetic * std::tanh(speed / contact.speed_scale);
+    if (smooth) return contact.kinetic * smooth_sign(speed * contact.per_speed_scale);
     return contact.sense * contact.kinetic;
   }
   [[nodiscard]] double against_rotor(std::size_t n, double speed, double belt) const {
     if (!rotor[n].there) return 0.0;
     const int sense = smooth ? (speed > 0.0) - (speed < 0.0) : rotor[n].sense;
     const double most = rotor_friction(n, belt, sense);
-    return smooth ? most * std::tanh(speed / rotor[n].speed_scale) : sense * most;
+    return smooth ? most * smooth_sign(speed * rotor[n].per_speed_scale) : sense * most;
   }
   void accelerate_load(const Push& p, const std::array<double, Motors>& on_load, double* d) const {
     if constexpr (Motors == 1) {

@@ -6,6 +6,8 @@
 #include <cstddef>
 #include <limits>
 #include <optional>
+#include <tuple>
+#include <utility>
 
 #include "pitchline/simulate/command.hpp"
 #include "pitchline/simulate/detail/equations.hpp"
@@ -94,6 +96,7 @@ class Integrator {
   }
 
   void step(const PlainPart& part, double at, double length) {
+    const double start = at;
     const double end = at + length;
     // In a step little happens; the limit is against an event that rounding repeats.
     int events = 0;
@@ -102,7 +105,9 @@ class Integrator {
       const bool pulse = e.jumps > 0.0 && clip_at_pulse(part, at, to);
       const bool clock = switching_ && clip_at_clock(part.from, at, to);
       Commanded then;
-      const Values next = moved(part, at, to - at, then);
+      // The step as it was asked for where nothing cuts it, so that its weights still hold.
+      const double h = to < end || at > start ? to - at : length;
+      Values next = moved(part, at, h, then);
       const Event event = events < most_events ? first_event(next, then) : Event{};
       if (event.kind == Event::none) {
         y = next;
@@ -116,9 +121,9 @@ class Integrator {
         if (clock) on_clock(part.from + at);
       } else {
         ++events;
-        const double until = time_of(event, part, at, to - at, next, then);
+        const double until = time_of(event, part, at, h, next, then);
         if (until > 0.0) {
-          y = moved(part, at, until, then);
+          y = next;
           at += until;
           now = then;
         }
@@ -179,8 +184,14 @@ class Integrator {
             .load = load_rate_ * (part.from + t)};
   }
 
-  // Sines afresh, so that no error adds up from step to step.
+  // Sines afresh at times, so that no error adds up from step to step.
   void anew() {
+    if (++since_anew_ < 64) {
+      for (std::size_t n = 0; n < Motors; ++n)
+        rotors_[n] = rotors_[n].on_to(e.N * y[of_motor * n + theta]);
+      return;
+    }
+    since_anew_ = 0;
     now.field = Turned::to(now.field.angle);
     rotors_ = e.rotors(y);
   }
@@ -208,9 +219,18 @@ class Integrator {
       return stage;
     }
     weights_.take(decay_, h);
-    const Followed from = followed(now, then, 0.0, h);
-    const Followed half_way = followed(now, then, 0.5, h);
-    const Followed to = followed(now, then, 1.0, h);
+    const double turn = then.field.angle - now.field.angle;
+    const double turning = turn / h;
+    const double drive = e.gain * e.I * e.per_L;
+    const double per = drive / (decay_ * decay_ + turning * turning);
+    const auto followed = [&](const Turned& there) -> Followed {
+      return {{per * (decay_ * there.cosine + turning * there.sine),
+               per * (decay_ * there.sine - turning * there.cosine)},
+              {drive * there.cosine, drive * there.sine}};
+    };
+    const Followed from = followed(now.field);
+    const Followed half_way = followed(now.field.on_to(now.field.angle + 0.5 * turn));
+    const Followed to = followed(then.field);
     unforce(first, from);
     ahead(stage, first, h / 2.0);
     currents(stage, [&](std::size_t p, std::size_t i) {
@@ -253,12 +273,21 @@ class Integrator {
     const double* from = y.data();
     const double* by = rates.data();
     double* to = stage.data();
-    for (std::size_t i = 0; i < moving<Motors>; ++i) to[i] = from[i] + h * by[i];
+    unrolled(std::make_index_sequence<of_motor * Motors>(),
+             [&](std::size_t i) { to[i] = from[i] + h * by[i]; });
+    if (!e.beam) return;
+    for (std::size_t i = tool<Motors>; i < moving<Motors>; ++i) to[i] = from[i] + h * by[i];
   }
   void add_up(Values& to, const Values& a, const Values& b, const Values& c, const Values& d,
               double h) const {
-    for (std::size_t i = 0; i < to.size(); ++i)
-      to[i] = y[i] + h / 6.0 * (a[i] + 2.0 * (b[i] + c[i]) + d[i]);
+    const double sixth = h * (1.0 / 6.0);
+    unrolled(std::make_index_sequence<std::tuple_size_v<Values>>(),
+             [&](std::size_t i) { to[i] = y[i] + sixth * (a[i] + 2.0 * (b[i] + c[i]) + d[i]); });
+  }
+  // A loop without its counting, which takes as long as what is counted.
+  template <std::size_t... Index, class Body>
+  static void unrolled(std::index_sequence<Index...>, Body&& body) {
+    (body(Index), ...);
   }
   template <class Value>
   void currents(Values& stage, Value&& value) const {
@@ -272,20 +301,6 @@ class Integrator {
   struct Followed {
     std::array<double, 2> current{}, force{};
   };
-  [[nodiscard]] Followed followed(const Commanded& from, const Commanded& to, double share,
-                                  double h) const {
-    const double turning = (to.field.angle - from.field.angle) / h;
-    const Turned there = share <= 0.0   ? from.field
-                         : share >= 1.0 ? to.field
-                                        : from.field.on_to(from.field.angle + share * turning * h);
-    const double drive = e.gain * e.I / e.L;
-    const double per = drive / (decay_ * decay_ + turning * turning);
-    Followed f;
-    f.current = {per * (decay_ * there.cosine + turning * there.sine),
-                 per * (decay_ * there.sine - turning * there.cosine)};
-    f.force = {drive * there.cosine, drive * there.sine};
-    return f;
-  }
   void unforce(Values& rates, const Followed& f) const {
     for (std::size_t p = 0; p < 2 * Motors; ++p)
       if (e.phase[p].linear) rates[current_of(p)] -= f.force[p % 2];
@@ -357,32 +372,15 @@ class Integrator {
     return first;
   }
 
-  // When the event happens within the step, by false position with halved weights (Illinois): a
-  // body that stops is found to rounding, since its friction jumps; where only a slope changes an
-  // error far below that of the step will do. The voltage of a driver in proportion goes to its new
-  // value as its current decays, so there the line is drawn over the share that has decayed.
-  [[nodiscard]] double time_of(const Event& event, const PlainPart& part, double at, double h,
-                               const Values& next, const Commanded& end) {
-    double at_low = ahead_of(event, y, now);
-    if (!(at_low > 0.0)) return 0.0;
-    double at_high = ahead_of(event, next, end);
-    const double enough = (event.kind <= Event::load_stops ? 1e-13 : 1e-4) * (at_low - at_high);
-    const double decaying = event.kind == Event::phase_limit && e.phase[event.which].linear &&
-                                    ExactDecay::fits(decay_, h)
-                                ? decay_
-                                : 0.0;
-    double low = 0.0;
-    double high = h;
-    Commanded then;
-    double t = h;
+  // Where a function that is above zero at `low` and below at `high` comes near enough to zero: by
+  // false position with halved weights (Illinois), from `t`.
+  template <class Function>
+  static double crossing(double low, double at_low, double high, double at_high, double t,
+                         double enough, Function&& function) {
     int side = 0;
-    for (int n = 0; n < most_tries; ++n) {
-      const double share = at_low / (at_low - at_high);
-      const double past = decaying * (high - low);
-      t = past > 0.0 ? low - std::log1p(share * std::expm1(-past)) / decaying
-                     : low + share * (high - low);
-      const double there = ahead_of(event, moved(part, at, t, then), then);
-      if (std::fabs(there) <= enough) break;
+    for (int n = 1;; ++n) {
+      const double there = function(t);
+      if (std::fabs(there) <= enough || n == most_tries) return t;
       if (there > 0.0) {
         low = t;
         at_low = there;
@@ -394,8 +392,48 @@ class Integrator {
         if (side < 0) at_low *= 0.5;
         side = -1;
       }
+      t = low + (high - low) * at_low / (at_low - at_high);
     }
-    return t;
+  }
+
+  // When the event happens within the step; the state there goes to `found` and `then`. A body that
+  // stops is found to rounding, since its friction jumps; where only a slope changes the error goes
+  // with the square of what is left.
+  [[nodiscard]] double time_of(const Event& event, const PlainPart& part, double at, double h,
+                               Values& found, Commanded& then) {
+    const double before = ahead_of(event, y, now);
+    if (!(before > 0.0)) return 0.0;
+    const double after = ahead_of(event, found, then);
+    const double range = before - after;
+    double t = h * before / range;
+    if (event.kind == Event::phase_limit) t = limit_met(event, h, before, after);
+    const double enough = (event.kind <= Event::load_stops ? 1e-13 : 1e-3) * range;
+    return crossing(0.0, before, h, after, t, enough, [&](double to) {
+      found = moved(part, at, to, then);
+      return ahead_of(event, found, then);
+    });
+  }
+  // When the voltage meets or leaves its limit, from its value and slope now and its value at the
+  // end: with a current that decays an even change and an exponential, else a parabola.
+  [[nodiscard]] double limit_met(const Event& event, double h, double before, double after) const {
+    const std::size_t p = event.which;
+    const bool linear = e.phase[p].linear;
+    const double turning = e.jumps > 0.0 ? 0.0 : e.N * now.turning;
+    const double target = e.I * turning * (p % 2 == 0 ? -now.field.sine : now.field.cosine);
+    const std::size_t i = current_of(p);
+    const double voltage = e.gain * (target - rate[i] + (linear ? decay_ * y[i] : 0.0));
+    const double slope = (event.bound > 0.0) == linear ? -voltage : voltage;
+    const double bend = after - before - slope * h;
+    const double enough = 1e-4 * (before - after);
+    const double first = h * before / (before - after);
+    if (linear && ExactDecay::fits(decay_, h)) {
+      const double share = bend / (-std::expm1(-decay_ * h) - decay_ * h);
+      return crossing(0.0, before, h, after, first, enough, [&](double t) {
+        return before + slope * t - share * (std::expm1(-decay_ * t) + decay_ * t);
+      });
+    }
+    return crossing(0.0, before, h, after, first, enough,
+                    [&](double t) { return before + t * (slope + t * bend / (h * h)); });
   }
 
   void happen(const Event& event) {
@@ -527,6 +565,7 @@ class Integrator {
   double tick_, period_, blanking_;
   double held_pulse_ = 0.0;
   int pulse_sense_ = 0;
+  int since_anew_ = 64;
   double next_clock_ = -1.0;
   ExactDecay weights_{};
   typename Equations<Motors>::Rotors rotors_{};  // at `y`
