@@ -53,7 +53,8 @@ int run(const Options& options) {
     io::read_catalogue(io::read_file(options.catalogue_file), options.catalogue_file, catalogue);
   }
   const machine::Machine machine =
-      io::read_machine(io::read_file(options.machine_file), options.machine_file, catalogue);
+      io::read_machine(io::read_file(options.machine_file), options.machine_file, catalogue,
+                       io::LiftScrews::may_be_open);
   std::vector<parts::Screw> screws;
   for (const auto& [name, screw] : catalogue.screws) screws.push_back(screw);
   const choose::LiftChoice choice =

@@ -42,4 +42,4 @@ need_packages() {
 
 # What the library and its programs need to be built.
 build_packages=(g++ cmake ninja-build libboost-dev libeigen3-dev libfmt-dev libtomlplusplus-dev
-  libcli11-dev nlohmann-json3-dev)
+  libcli11-dev nlohmann-json3-dev libkainjow-mustache-dev)
