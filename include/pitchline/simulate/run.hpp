@@ -327,8 +327,7 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 ///     J        both inertias of axis         kg·m²    > 0
 ///     m, t     axis.mass less m_q, axis.transmission  kg, m/rad  > 0
 ///     M        all that one motor pulls: axis.mass, or half of both parts of the gantry   kg
-///     F, G     axis.friction, axis.gravity   N        ≥ 0; smooth: tanh(v/v_s) for sgn v, and of the
-///                                                     rotor tanh(ω t/v_s)
+///     F, G     axis.friction, axis.gravity   N        ≥ 0; smooth: tanh(v/v_s) stands for sgn v
 ///     λ        loss: driving where F_b ω > 0, else driven   –  ≥ 0
 ///     T_d, T_i detent_torque, iron_torque    N·m      ≥ 0
 ///     B, D     motor_drag, swing_damping     N·m·s/rad  ≥ 0
@@ -339,9 +338,10 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 /// A strand that goes slack leaves the other alone: F_b = k_up s + T_0 beyond s = T_0/k_down, and
 /// alike below. A switching driver puts the full voltage on a phase at each tick of its clock until
 /// its current is reached, for the blanking time at least; then the current dies away through the
-/// bridge, or against the supply while |i*| falls. Two motors pull the ends of a rigid beam, whose
-/// mass couples them: a carriage m_c at p gives (1 − p)², p (1 − p), p², an even beam 1/3, 1/6,
-/// 1/3. The bus is a capacitor that a supply fills through its resistance and never empties.
+/// bridge, or against the supply while |i*| falls: with switches and not diodes, so that it may
+/// pass zero before the next tick. Two motors pull the ends of a rigid beam, whose mass couples
+/// them: a carriage m_c at p gives (1 − p)², p (1 − p), p², an even beam 1/3, 1/6, 1/3. The bus is
+/// a capacitor that a supply fills through its resistance and never empties.
 ///
 /// With a rigid belt J + m t² turns as one. A sticking body stays where it is while the force on it
 /// is at most its static limit. The moments at which a body stops, a strand goes slack or taut, the

@@ -325,9 +325,9 @@ class Integrator {
         return e.phase[event.which].linear ? over : -over;
       }
       case Event::current_reached: {
-        const double aim = e.target(at, event.which);
-        const double sense = aim < 0.0 ? -1.0 : 1.0;
-        return sense * (aim - s[current_of(event.which)]);
+        // In the sense in which it is driven: the command may have passed zero since.
+        const double sense = e.phase[event.which].voltage < 0.0 ? -1.0 : 1.0;
+        return sense * (e.target(at, event.which) - s[current_of(event.which)]);
       }
       case Event::none:
         break;
@@ -397,8 +397,8 @@ class Integrator {
   }
 
   // When the event happens within the step; the state there goes to `found` and `then`. A body that
-  // stops is found to rounding, since its friction jumps; where only a slope changes the error goes
-  // with the square of what is left.
+  // stops and a current that is reached are found to rounding, since force and voltage jump; where
+  // only a slope changes the error goes with the square of what is left.
   [[nodiscard]] double time_of(const Event& event, const PlainPart& part, double at, double h,
                                Values& found, Commanded& then) {
     const double before = ahead_of(event, y, now);
@@ -407,7 +407,9 @@ class Integrator {
     const double range = before - after;
     double t = h * before / range;
     if (event.kind == Event::phase_limit) t = limit_met(event, h, before, after);
-    const double enough = (event.kind <= Event::load_stops ? 1e-13 : 1e-3) * range;
+    const double enough =
+        (event.kind <= Event::load_stops || event.kind == Event::current_reached ? 1e-13 : 1e-3) *
+        range;
     return crossing(0.0, before, h, after, t, enough, [&](double to) {
       found = moved(part, at, to, then);
       return ahead_of(event, found, then);
@@ -497,6 +499,7 @@ class Integrator {
     if (switching_) {
       if (next_clock_ < 0.0) {
         next_clock_ = time + period_;
+        rising_.fill(true);
         for (std::size_t p = 0; p < 2 * Motors; ++p) decay(p);
       }
       return;
