@@ -340,10 +340,9 @@ TEST_CASE("a run to a tolerance says the step that it took", "[simulate][propert
              WithinRel(1.0, 1e-3));
   CHECK_THROWS_MATCHES(simulate::run_to_tolerance(plain_axis(), command, 0.0), InvalidInput,
                        Message("tolerance must be >= 1e-7, got 0"));
-  // A field that jumps by pulses is followed to no such tolerance.
-  SimulatedAxis switching = plain_axis();
-  switching.driver.regulation = simulate::Regulation::switching;
-  CHECK_THROWS_AS(simulate::run_to_tolerance(switching, command, 1e-7), OutsideValidity);
+  CHECK_THROWS_AS(simulate::run_to_tolerance(plain_axis(), command, 1e-7, {seconds(100e-6)}, 1),
+                  OutsideValidity);
+  CHECK_THROWS_AS(simulate::run_to_tolerance(plain_axis(), command, 1e-3, {}, 0), InvalidInput);
 }
 
 TEST_CASE("the answer to a move is that of a swinging load", "[simulate][property]") {

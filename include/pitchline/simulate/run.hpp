@@ -381,16 +381,18 @@ struct ProvedOutcome {
 /// force) change by less than `tolerance`, each of its own size.
 ///
 ///     tolerance  –  > 0, not below 1e-7
+///     halvings   –  > 0, after which it gives up
 ///
-/// \throws InvalidInput     as `run`, or the tolerance
-/// \throws OutsideValidity  as `run`; eight halvings do not do
+/// \throws InvalidInput     as `run`, or a number outside the table
+/// \throws OutsideValidity  as `run`; the halvings do not do
 inline ProvedOutcome run_to_tolerance(const SimulatedAxis& axis, const Command& command,
-                                      double tolerance, const Settings& coarsest = {}) {
+                                      double tolerance, const Settings& coarsest = {},
+                                      int halvings = 8) {
   if (!(tolerance >= 1e-7) || !std::isfinite(tolerance))
     throw InvalidInput("tolerance", ">= 1e-7", tolerance, "");
+  if (halvings < 1) throw InvalidInput("halvings", "> 0", halvings, "");
   Settings settings = coarsest;
   Outcome coarse = run(axis, command, settings);
-  constexpr int halvings = 8;
   double change = 0.0;
   for (int n = 0; n < halvings; ++n) {
     // Of what was taken, which may be finer than what was asked for.
