@@ -83,6 +83,7 @@ std::string lift_choice_as_json(const choose::LiftChoice& c) {
   root["verdict"] = c.fitting.empty() ? check::word(check::Verdict::fails)
                                       : check::word(c.fitting.front().verdict);
   root["own_screw"] = c.own;
+  root["own_screw_is_left_open"] = c.own_is_open;
   root["lifted"] = as_json(Measure(c.lifted));
   root["travel"] = as_json(Measure(c.travel));
   root["wanted_speed"] = as_json(Measure(c.speed));

@@ -45,9 +45,9 @@ std::string wanted_in_words(const choose::LiftChoice& c) {
       c.machine, c.axis, c.lifted, print_plain(c.travel), print_plain(c.speed),
       print_plain(c.acceleration), print_plain(c.height_step),
       c.stays_up ? "must stay up" : "need not stay up", screws,
-      c.screws == 1 ? ""
-                    : fmt::format(", {} % of it on the most loaded nut",
-                                  significant(100.0 * c.nut_share, 3)));
+      c.screws == 1 || std::isnan(c.nut_share) ? ""
+                                               : fmt::format(", {} % of it on the most loaded nut",
+                                                             significant(100.0 * c.nut_share, 3)));
 }
 
 std::string print_fitting(const choose::LiftChoice& c, std::size_t shown) {
@@ -80,7 +80,7 @@ std::string print_fitting(const choose::LiftChoice& c, std::size_t shown) {
 }
 
 std::string place_of_own(const choose::LiftChoice& c) {
-  if (c.own.empty()) return "";
+  if (c.own.empty()) return c.own_is_open ? "The file leaves the screw open." : "";
   for (std::size_t i = 0; i < c.fitting.size(); ++i) {
     if (c.fitting[i].screw.name != c.own) continue;
     return i == 0 ? fmt::format("The file has {}, which is first.", c.own)

@@ -234,9 +234,9 @@ machine::Drive empty_drive(DriveKind kind) {
 }
 
 void read_drive(TableReader& reader, DriveKind kind, machine::Axis& axis,
-                const Catalogue& catalogue) {
+                const Catalogue& catalogue, OpenScrew open) {
   if (kind == DriveKind::belt) read_belt_drive(reader, axis, catalogue);
-  if (kind == DriveKind::screw) read_screw_drive(reader, axis, catalogue);
+  if (kind == DriveKind::screw) read_screw_drive(reader, axis, catalogue, open);
   if (is_turning(kind)) read_turning_drive(reader, axis);
   reader.finish();
 }

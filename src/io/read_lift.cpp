@@ -11,6 +11,7 @@ namespace {
 
 const Mass heaviest = kilograms(2000);
 const Length finest = millimetres(10);
+const Length longest_life = metres(1e9);
 
 constexpr std::string_view place_example = "[\"0 mm\", \"600 mm\"]";
 
@@ -277,6 +278,10 @@ void read_lift(TableReader reader, DriveKind kind, machine::Axis& axis,
     lift.lead_error = *error;
   if (const auto level = reader.positive<Length>("level", false, millimetres(100)))
     lift.level = *level;
+  if (const auto life = reader.quantity<Length>(
+          "life", false, "> 0 and at most 1000000 km",
+          [](const Length& way) { return way > metres(0) && way <= longest_life; }))
+    lift.life = *life;
   if (const auto brake = reader.positive<Torque>("brake", false, newton_metres(1000)))
     lift.brake = *brake;
   read_stand(reader, *drive, axis.assumed);

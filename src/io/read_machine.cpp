@@ -51,8 +51,9 @@ parts::StepperMotor& motor_of(machine::Drive& drive) {
 
 class MachineReader {
  public:
-  MachineReader(std::string_view text, std::string_view file, const Catalogue& catalogue)
-      : text_(text), file_(file), catalogue_(catalogue) {}
+  MachineReader(std::string_view text, std::string_view file, const Catalogue& catalogue,
+                LiftScrews screws)
+      : text_(text), file_(file), catalogue_(catalogue), screws_(screws) {}
 
   machine::Machine read() {
     const toml::table root = detail::parse_toml(text_, file_);
@@ -142,7 +143,13 @@ class MachineReader {
       detail::read_driver({*t, reader.path() + ".driver", diagnostics_},
                           machine::driver_of(axis.drive),
                           motor_known ? &motor_of(axis.drive) : nullptr);
-    if (drive_reader) detail::read_drive(*drive_reader, kind, axis, catalogue_);
+    if (drive_reader) {
+      // A lift whose screw is left open is what one program chooses for, and no other can use.
+      const auto open = !reader.has("lift")                  ? detail::OpenScrew::unknown
+                        : screws_ == LiftScrews::may_be_open ? detail::OpenScrew::allowed
+                                                             : detail::OpenScrew::refused;
+      detail::read_drive(*drive_reader, kind, axis, catalogue_, open);
+    }
     if (const auto* t = reader.table(
             "lift", false, "{ work = \"6 kg\", height_step = \"0.05 mm\", stays_up = true }"))
       detail::read_lift({*t, reader.path() + ".lift", diagnostics_}, kind, axis, catalogue_);
@@ -345,14 +352,15 @@ class MachineReader {
   std::string_view text_;
   std::string_view file_;
   const Catalogue& catalogue_;
+  LiftScrews screws_;
   Diagnostics diagnostics_;
 };
 
 }  // namespace
 
 machine::Machine read_machine(std::string_view text, std::string_view file,
-                              const Catalogue& catalogue) {
-  return MachineReader(text, file, catalogue).read();
+                              const Catalogue& catalogue, LiftScrews screws) {
+  return MachineReader(text, file, catalogue, screws).read();
 }
 
 std::string read_file(const std::string& path) {

@@ -6,6 +6,7 @@ namespace pitchline::io::detail {
 namespace {
 
 const Length thickest_screw = millimetres(200);
+const Force highest_rating = newtons(1e6);
 
 }  // namespace
 
@@ -20,6 +21,19 @@ std::optional<parts::Screw> read_screw(TableReader reader, const std::string& na
   const auto minor = reader.positive<Length>("minor_diameter", true, thickest_screw);
   const bool ball = thread && parts::thread_kinds.at(*thread) == parts::ThreadKind::ball;
   const auto ball_diameter = reader.positive<Length>("ball_diameter", ball, thickest_screw);
+  const auto rating = [&](std::string_view key, Force& into) {
+    const toml::node* node = reader.find(key, false, {});
+    if (node == nullptr) return true;
+    if (thread && !ball) {
+      reader.error(*node, fmt::format("{} is that of balls, and the thread slides", key));
+      return false;
+    }
+    const auto force = reader.positive<Force>(key, false, highest_rating);
+    if (force) into = *force;
+    return force.has_value();
+  };
+  const bool dynamic_is_right = rating("dynamic_rating", screw.dynamic_rating);
+  const bool static_is_right = rating("static_rating", screw.static_rating);
   const toml::node* preferred = reader.find("preferred", false, {});
   if (preferred != nullptr && !preferred->is_boolean()) {
     reader.error(*preferred, fmt::format("preferred must be true or false, got {}",
@@ -29,7 +43,7 @@ std::optional<parts::Screw> read_screw(TableReader reader, const std::string& na
   const auto source = reader.text("source", true, "sheet of the maker");
   reader.finish();
   if (!thread || !lead || !outer || !mean || !minor || !source || (ball && !ball_diameter) ||
-      (reader.has("starts") && !starts))
+      (reader.has("starts") && !starts) || !dynamic_is_right || !static_is_right)
     return std::nullopt;
   screw.thread = parts::thread_kinds.at(*thread);
   screw.lead_millimetres = *lead;

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <array>
 
 #include "detail/drive_keys.hpp"
@@ -9,6 +10,7 @@ namespace pitchline::io::detail {
 namespace {
 
 const Length thickest_screw = millimetres(200);
+const Force highest_rating = newtons(1e6);
 
 // In the order of the words that the file writes.
 constexpr std::array nut_materials{
@@ -74,11 +76,14 @@ void read_diameters(TableReader& reader, axis::ScrewBody& screw) {
   in_order("mean_diameter", screw.mean_diameter, "outer_diameter", screw.outer_diameter);
 }
 
+// Keys by which a file describes a screw itself.
+constexpr std::array<std::string_view, 6> body_keys{
+    "lead", "starts", "thread", "outer_diameter", "mean_diameter", "minor_diameter"};
+
 // A screw of the catalogue, which says what the keys below it would.
 void read_named_screw(TableReader& reader, axis::ScrewBody& body, const Catalogue& catalogue) {
   const auto name = reader.text("screw", true, "Tr 10x2");
-  for (const std::string_view key :
-       {"lead", "starts", "thread", "outer_diameter", "mean_diameter", "minor_diameter"}) {
+  for (const std::string_view key : body_keys) {
     if (const toml::node* node = reader.find(key, false, {}))
       reader.error(*node, fmt::format("screw and {} do not go together", key),
                    "the screw of the catalogue says it: leave one of them out");
@@ -213,15 +218,82 @@ void read_screw_loss(TableReader& reader, axis::ScrewAxis& drive,
   }
 }
 
+// Load ratings of a ball screw, before those of the catalogue. Who gives them says that balls roll.
+void read_ratings(TableReader& reader, axis::ScrewBody& screw, bool left_open) {
+  const auto read = [&](std::string_view key, Force& into) {
+    const toml::node* node = reader.find(key, false, {});
+    if (node == nullptr) return;
+    if (left_open || reader.has("friction") || (screw.thread && parts::slides(*screw.thread))) {
+      reader.error(*node,
+                   left_open ? fmt::format("{} does not go with a screw that is left open", key)
+                             : fmt::format("{} is that of balls, and the screw slides", key),
+                   left_open ? "it belongs to a screw of the catalogue" : "leave it out");
+      return;
+    }
+    if (const auto rating = reader.positive<Force>(key, false, highest_rating)) into = *rating;
+    screw.thread = parts::ThreadKind::ball;
+  };
+  read("dynamic_rating", screw.dynamic_rating);
+  read("static_rating", screw.static_rating);
+}
+
+// Friction of the sliding screws that are compared for one that is left open.
+void read_open_loss(TableReader& reader, axis::ScrewAxis& drive,
+                    std::vector<std::string>& assumed) {
+  if (const toml::node* node = reader.find("efficiency", false, {}))
+    reader.error(*node, "efficiency does not go with a screw that is left open",
+                 "name the screw, or give friction = { nut = \"bronze\", lubrication = \"oiled\" } "
+                 "of the sliding ones");
+  const toml::table* table =
+      reader.table("friction", false, "{ nut = \"bronze\", lubrication = \"oiled\" }");
+  if (table != nullptr) {
+    TableReader inner(*table, reader.path() + ".friction", reader.diagnostics());
+    if (const toml::node* node = inner.find("flank_angle", false, {}))
+      reader.error(*node, "flank_angle does not go with a screw that is left open",
+                   "each screw of the catalogue says its own: leave it out");
+    if (const auto friction = read_thread_friction(inner, screw::trapezoidal_half_angle, assumed))
+      drive.loss = *friction;
+    return;
+  }
+  if (reader.has("friction")) return;
+  const auto& usual = screw::nut_friction(screw::NutMaterial::bronze, screw::Lubrication::oiled);
+  const screw::FrictionRange range = screw::running(usual);
+  drive.loss = axis::ThreadFriction{.flank_half_angle = screw::trapezoidal_half_angle,
+                                    .least = range.least,
+                                    .most = range.most,
+                                    .nut = usual.nut,
+                                    .lubrication = usual.lubrication};
+  assumed.push_back(
+      fmt::format("sliding screws in a nut of {}, {}, and a thrust bearing that rolls "
+                  "freely (drive.friction)",
+                  screw::in_words(usual.nut), screw::in_words(usual.lubrication)));
+}
+
+// Whether the file says nothing of the screw itself, and something can be made of that.
+bool is_open(TableReader& reader, OpenScrew open) {
+  if (open == OpenScrew::unknown || reader.has("screw")) return false;
+  if (std::any_of(body_keys.begin(), body_keys.end(),
+                  [&](std::string_view key) { return reader.has(key); }))
+    return false;
+  if (open == OpenScrew::refused)
+    reader.diagnostics().add(
+        reader.source(), fmt::format("{} leaves its screw open", reader.path()),
+        "pitchline-lift chooses it for this lift; then name it here, for example screw = \"Tr "
+        "10x2\"");
+  return true;
+}
+
 }  // namespace
 
-void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue& catalogue) {
+void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue& catalogue,
+                      OpenScrew open) {
   auto& drive = std::get<axis::ScrewAxis>(axis.drive);
   axis::ScrewBody& screw = drive.screw;
   const bool named = reader.has("screw");
+  const bool left_open = is_open(reader, open);
   if (named) {
     read_named_screw(reader, screw, catalogue);
-  } else {
+  } else if (!left_open) {
     if (const auto lead = read_exact(reader, "lead", millimetres(1000)))
       screw.lead_millimetres = *lead;
     if (const auto starts = reader.whole("starts", false, 1, 20, "4"))
@@ -237,7 +309,12 @@ void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue&
   } else if (!reader.has("ends")) {
     axis.assumed.emplace_back("one end of the screw held along its axis (drive.ends)");
   }
-  read_screw_loss(reader, drive, axis.assumed);
+  read_ratings(reader, screw, left_open);
+  if (left_open) {
+    read_open_loss(reader, drive, axis.assumed);
+  } else {
+    read_screw_loss(reader, drive, axis.assumed);
+  }
   if (const auto screws = reader.whole("screws_per_motor", false, 1, 8, "4"))
     drive.screws_per_motor = static_cast<int>(*screws);
   if (const auto* t = reader.table("stage", false, "{ motor_teeth = 20, driven_teeth = 40 }"))
@@ -254,6 +331,7 @@ void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue&
   }
   axis.assumed.push_back(fmt::format("damping ratio {} of the load on its screw",
                                      significant(machine::damping_of(axis.drive).value(), 2)));
+  if (left_open) return;
   const Fraction& turns = drive.motor_turns_per_screw_turn;
   require_countable(reader, named ? "screw" : "lead",
                     in_pulses(drive.driver.pulses_per_turn) * numerator(turns) *

@@ -367,6 +367,15 @@ TEST_CASE("the answer to a move is that of a swinging load", "[simulate][propert
   CHECK(found.cruising_error <= found.outcome.largest_following_error);
   CHECK(found.cruising_error > Length{});
   CHECK_THROWS_AS(simulate::answer(axis, command, {}), InvalidInput);
+  // Friction stops the tool on the way, whichever way that was.
+  axis.axis.friction = newtons(5);
+  motion::RunningMove move = short_move;
+  const auto rest = [&](int moves) {
+    move.in_succession = moves;
+    return simulate::answer(axis, command_of(move, seconds(0.5)), {.tolerance = millimetres(1)})
+        .rest_error;
+  };
+  CHECK(rest(1) * rest(2) > metres(0) * metres(0));
   CHECK_THROWS_AS(
       simulate::answer(axis, simulate::constant_speed(metres_per_second(0.1), seconds(0.1)),
                        {.tolerance = millimetres(1)}),

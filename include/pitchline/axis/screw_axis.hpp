@@ -53,7 +53,14 @@ struct ScrewBody {
   Density density = steel_density;
   std::string name{};  ///< of the catalogue; empty where the file describes it
   std::optional<parts::ThreadKind> thread{};  ///< nothing where it is not said
+  Force dynamic_rating = unset<Force>();      ///< of balls; unset: not known
+  Force static_rating = unset<Force>();       ///< likewise
 };
+
+/// Whether nothing is said of the screw itself, so that it is to be chosen.
+inline bool is_left_open(const ScrewBody& body) {
+  return body.lead_millimetres == Fraction(0) && is_unset(body.outer_diameter);
+}
 
 /// Least and most efficiency of a ball screw that is not preloaded: the least counts where the
 /// motor drives, the most where the load does. Source: [Oriental Motor], 0.85 to 0.95.
@@ -69,6 +76,8 @@ inline void take_screw(ScrewBody& body, const parts::Screw& screw) {
   body.minor_diameter = screw.minor_diameter;
   body.name = screw.name;
   body.thread = screw.thread;
+  body.dynamic_rating = screw.dynamic_rating;
+  body.static_rating = screw.static_rating;
 }
 
 /// How the screws of a lift stand, and where all that they lift acts together.

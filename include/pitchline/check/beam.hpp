@@ -83,7 +83,7 @@ inline Finding beam_finding(const AxisState& s) {
   // Beyond the limit, the beam alone may still keep the error.
   if (f.verdict == Verdict::fails && bending <= want.corner_error) f.verdict = Verdict::unsure;
   const bool both_ends = driven_at_both_ends(s);
-  if (!drive_known || !both_ends) f.verdict = std::max(f.verdict, Verdict::unsure);
+  if (asked && (!drive_known || !both_ends)) f.verdict = std::max(f.verdict, Verdict::unsure);
 
   f.reason = fmt::format(
       "{} in the middle of {} bends it by {} at a steady {}, with its swings at "
@@ -107,7 +107,7 @@ inline Finding beam_finding(const AxisState& s) {
         "a beam of larger second moment sideways, a lighter carriage, a stiffer drive, less "
         "acceleration, or a jerk time of {} or more",
         Time(1.0 / frequency));
-  } else if (!both_ends) {
+  } else if (asked && !both_ends) {
     f.remedy = "drive the far end too, by a second motor or a cross shaft";
   } else if (!drive_known) {
     f.remedy = "see the corner error";

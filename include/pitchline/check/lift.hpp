@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "pitchline/check/lift_balls.hpp"
 #include "pitchline/check/lift_belt.hpp"
 #include "pitchline/check/lift_screw.hpp"
 #include "pitchline/check/staying_up.hpp"
@@ -20,7 +21,11 @@ inline std::vector<Finding> lift_screw_findings(const AxisState& s) {
   if (slides) list.push_back(starting_torque_finding(s));
   list.push_back(column_finding(s));
   list.push_back(critical_speed_finding(s));
-  if (drive.screw.thread == parts::ThreadKind::ball) list.push_back(ball_speed_finding(s));
+  if (drive.screw.thread == parts::ThreadKind::ball) {
+    list.push_back(ball_speed_finding(s));
+    list.push_back(ball_life_finding(s));
+    if (!is_unset(drive.screw.static_rating)) list.push_back(ball_static_finding(s));
+  }
   if (slides)
     for (Finding& f : nut_findings(s)) list.push_back(std::move(f));
   list.push_back(height_step_finding(s));

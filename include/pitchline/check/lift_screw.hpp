@@ -51,6 +51,10 @@ inline screw::EngagedThread engaged(const machine::Lift& lift, const axis::Screw
           .nut_length = nut_length(lift, drive)};
 }
 
+inline std::string in_kilometres(Length way) {
+  return fmt::format("{} km", significant(in_metres(way) / 1000.0, 3));
+}
+
 }  // namespace detail
 
 /// Force along the screw of the most loaded nut: weight and guide, standing.
@@ -166,21 +170,6 @@ inline Finding critical_speed_finding(const AxisState& s) {
   return f;
 }
 
-/// Speed of the balls of a ball screw, against what a rolled one stands.
-///
-/// \throws InvalidInput  as `screw::diameter_speed`
-inline Finding ball_speed_finding(const AxisState& s) {
-  const auto& limit = screw::diameter_speed_limit(screw::BallScrewMake::rolled);
-  Finding f = compared("ball_speed", "diameter times speed",
-                       screw::diameter_speed(screw_drive(s).screw.mean_diameter, screw_speed(s)),
-                       Bound::at_most, limit.limit);
-  f.reason = fmt::format("of a {} ball screw at {}", limit.in_words, screw_speed(s));
-  if (f.verdict != Verdict::holds)
-    f.remedy = "more lead, or a ball screw that its maker rates for it";
-  f.source = "[THK screws]";
-  return f;
-}
-
 /// Pressure on the flanks of the most loaded nut, and that times its rubbing speed, against what
 /// its material bears.
 ///
@@ -193,6 +182,7 @@ inline std::vector<Finding> nut_findings(const AxisState& s) {
   const auto& friction = std::get<axis::ThreadFriction>(drive.loss);
   const screw::EngagedThread thread = detail::engaged(*s.axis.lift, drive);
   const Force force = standing_nut_force(s);
+  const Length wanted = s.axis.lift->life;
   const Speed rubbing = screw::rubbing_speed(
       {.mean_diameter = drive.screw.mean_diameter, .lead = lead_of(drive)}, screw_speed(s));
   const Pressure mean = screw::bearing_pressure(thread, force);
@@ -252,9 +242,20 @@ inline std::vector<Finding> nut_findings(const AxisState& s) {
     const auto in_words = [](Length way) {
       return fmt::format("{} km", significant(in_metres(way) / 1000.0, 2));
     };
+    // An estimate of this width fails nothing, and promises only what its lower end does.
+    if (travel.shortest < wanted) {
+      wear.verdict = Verdict::unsure;
+      wear.reason += fmt::format("; the nut may be worn after {}, of {} wanted",
+                                 in_words(travel.shortest), detail::in_kilometres(wanted));
+      wear.remedy = "a longer nut, a thicker screw, or a nut that is easy to change";
+    }
     wear.details.push_back(
         {"travel until worn, at least, an estimate", in_words(travel.shortest), travel.shortest});
     wear.details.push_back({"and at most", in_words(travel.longest), travel.longest});
+  } else if (life == nullptr && !is_unset(wanted)) {
+    wear.verdict = Verdict::unsure;
+    wear.reason += "; how long the nut lasts is not known";
+    wear.remedy = "name a pair of which wear is known: drive.friction.nut and lubrication";
   }
   return {pressure, wear};
 }

@@ -54,7 +54,8 @@ struct LiftScrew {
 struct LiftChoice {
   std::string machine{};
   std::string axis{};
-  std::string own{};  ///< the screw that the file has, where it is of the catalogue
+  std::string own{};         ///< the screw that the file has, where it is of the catalogue
+  bool own_is_open = false;  ///< whether the file says nothing of its screw
   Mass lifted = unset<Mass>();
   Length travel = unset<Length>();
   Speed speed = unset<Speed>();
@@ -64,7 +65,9 @@ struct LiftChoice {
   int motors = 1;
   int screws = 1;
   double torque_margin_wanted = 1.0;
-  double nut_share = 1.0;             ///< of what is lifted, on the most loaded nut
+  /// Of what is lifted, on the most loaded nut: with the screw of the file, else with the first;
+  /// NaN where there is neither.
+  double nut_share = std::nan("");
   std::vector<LiftScrew> fitting{};   ///< best first
   std::vector<LiftScrew> rejected{};  ///< by name
   std::string why_first{};            ///< one sentence; empty where none fits
@@ -79,14 +82,21 @@ inline bool counts_in_order(const check::Finding& f) {
   return f.key != "steps_per_mm" && std::isfinite(f.margin);
 }
 
+// Whether the file states the efficiency of a ball screw, which then counts for every one.
+inline bool states_ball_efficiency(const axis::ScrewAxis& drive) {
+  return drive.screw.thread == parts::ThreadKind::ball &&
+         std::holds_alternative<Efficiency>(drive.loss);
+}
+
 // The axis with another screw; nothing where the file does not say what it needs.
 inline std::optional<machine::Axis> with_screw(const machine::Axis& axis, const parts::Screw& screw,
                                                std::string& why_not) {
   machine::Axis other = axis;
   auto& drive = std::get<axis::ScrewAxis>(other.drive);
+  const bool stated = states_ball_efficiency(drive);
   axis::take_screw(drive.screw, screw);
   if (!parts::slides(screw.thread)) {
-    drive.loss = Efficiency(axis::least_ball_screw_efficiency);
+    if (!stated) drive.loss = Efficiency(axis::least_ball_screw_efficiency);
     return other;
   }
   auto* friction = std::get_if<axis::ThreadFriction>(&drive.loss);
@@ -275,9 +285,10 @@ inline std::string why_first(const std::vector<LiftScrew>& fitting) {
   return fmt::format("{} is first by its name alone: {} is as good", name, second.screw.name);
 }
 
-/// Compares every screw for the lift of an axis, which must have one.
+/// Compares every screw for the lift of an axis, which must have one; its own screw may be left
+/// open.
 ///
-/// \throws InvalidInput  the axis has no lift, or no screw
+/// \throws InvalidInput  the axis has no lift, or is moved by no screw
 inline LiftChoice choose_lift_screw(const machine::Machine& machine, const machine::Axis& axis,
                                     const std::vector<parts::Screw>& screws) {
   const auto* drive = std::get_if<axis::ScrewAxis>(&axis.drive);
@@ -287,6 +298,7 @@ inline LiftChoice choose_lift_screw(const machine::Machine& machine, const machi
   LiftChoice choice{.machine = machine.name,
                     .axis = axis.name,
                     .own = drive->screw.name,
+                    .own_is_open = axis::is_left_open(drive->screw),
                     .lifted = lifted,
                     .travel = drive->travel,
                     .speed = axis.want.speed,
@@ -296,7 +308,6 @@ inline LiftChoice choose_lift_screw(const machine::Machine& machine, const machi
                     .motors = drive->motors,
                     .screws = axis::number_of_screws(*drive),
                     .torque_margin_wanted = machine.torque_margin.value(),
-                    .nut_share = axis::largest_nut_share(*drive, lifted * standard_gravity),
                     .assumed = axis.assumed};
   for (const parts::Screw& screw : screws) {
     LiftScrew found = judged(machine, axis, screw);
@@ -304,20 +315,37 @@ inline LiftChoice choose_lift_screw(const machine::Machine& machine, const machi
   }
   std::sort(choice.fitting.begin(), choice.fitting.end(), stands_before);
   choice.why_first = why_first(choice.fitting);
-  // Of the screw that is first, or else of that in the file.
+  const bool any_ball = std::any_of(screws.begin(), screws.end(), [](const parts::Screw& s) {
+    return s.thread == parts::ThreadKind::ball;
+  });
+  if (any_ball && !detail::states_ball_efficiency(*drive))
+    choice.assumed.push_back(fmt::format("efficiency {} of ball screws",
+                                         significant(axis::least_ball_screw_efficiency, 3)));
+  // The screw that is first, or else that of the file.
   std::string unused;
   std::optional<machine::Axis> chosen;
-  if (!choice.fitting.empty())
+  if (!choice.fitting.empty()) {
     chosen = detail::with_screw(axis, choice.fitting.front().screw, unused);
+  } else if (!choice.own_is_open) {
+    chosen = axis;
+  }
+  if (chosen)
+    choice.nut_share = axis::largest_nut_share(
+        choice.own_is_open ? std::get<axis::ScrewAxis>(chosen->drive) : *drive,
+        lifted * standard_gravity);
   choice.cautions = {
       "These figures size a lift, they do not certify it. Legal codes and licensed practice go "
       "before any of them.",
       "Keep hands out of screws, belts and the path of the bed while power is on, and fit an "
       "emergency stop.",
       "Check the maker's data sheet of screw and nut before ordering them."};
-  for (std::string& caution :
-       check::lift_cautions(check::state_of(machine, chosen ? *chosen : axis)))
-    choice.cautions.push_back(std::move(caution));
+  if (chosen) {
+    for (std::string& caution : check::lift_cautions(check::state_of(machine, *chosen)))
+      choice.cautions.push_back(std::move(caution));
+  } else {
+    choice.cautions.push_back(
+        fmt::format("Axis {}: no screw is chosen, so nothing holds its bed.", axis.name));
+  }
   return choice;
 }
 

@@ -28,8 +28,9 @@ struct Lift {
   Length nut_length = unset<Length>();  ///< unset: `usual_nut_length` of outer diameters
   Length lead_error = unset<Length>();  ///< of two screws apart over the travel; unset: not known
   Length level = unset<Length>();       ///< within which the bed shall stay; unset: not asked
-  Torque brake{};                       ///< that closes without power, on each motor
-  std::optional<LiftBelt> belt{};       ///< nothing where it is not described
+  Length life = unset<Length>();   ///< travel that screws and nuts shall last; unset: not asked
+  Torque brake{};                  ///< that closes without power, on each motor
+  std::optional<LiftBelt> belt{};  ///< nothing where it is not described
 };
 
 /// Length of a nut over the outer diameter of its screw where the file does not say it. Common

@@ -45,6 +45,8 @@ struct Screw {
   Length mean_diameter = unset<Length>();   ///< where friction acts; circle of the ball centres
   Length minor_diameter = unset<Length>();  ///< of the core
   Length ball_diameter = unset<Length>();   ///< of a ball screw
+  Force dynamic_rating = unset<Force>();    ///< of balls, for 10⁶ revolutions; unset: not known
+  Force static_rating = unset<Force>();     ///< of balls; unset: not known
   bool preferred = false;                   ///< whether a standard lists the size
   std::string source{};
 };
@@ -58,7 +60,8 @@ inline Length pitch(const Screw& screw) { return lead(screw) / static_cast<doubl
 /// Refuses a screw with a figure that is missing or that no screw has.
 ///
 /// \throws InvalidInput  lead not above zero; starts outside 1 to 20; diameters not in the order
-///                       0 < minor < mean <= outer; ball diameter of a ball screw not above zero
+///                       0 < minor < mean <= outer; ball diameter of a ball screw not above zero;
+///                       a rating not above zero
 inline void require_valid(const Screw& screw) {
   if (screw.lead_millimetres <= Fraction(0))
     throw InvalidInput("lead", "> 0", to_double(screw.lead_millimetres), "mm");
@@ -74,6 +77,9 @@ inline void require_valid(const Screw& screw) {
                        "mm");
   if (screw.thread == ThreadKind::ball && !(screw.ball_diameter > metres(0)))
     throw InvalidInput("ball diameter", "> 0", in_millimetres(screw.ball_diameter), "mm");
+  for (const Force& rating : {screw.dynamic_rating, screw.static_rating})
+    if (!is_unset(rating) && !(rating > newtons(0)))
+      throw InvalidInput("rating", "> 0", in_newtons(rating), "N");
 }
 
 }  // namespace pitchline::parts

@@ -29,7 +29,9 @@ struct MoveAnswer {
   Length ringing{};               ///< half of what it swings from side to side after the end
   std::optional<Time> settled{};  ///< after the end; within the tolerance from then on; nothing:
                                   ///< not in the time looked at
-  Length rest_error{};            ///< where it comes to rest: commanded less tool
+  /// How far short of the place commanded it comes to rest, in the sense of the last move; below
+  /// zero: beyond it.
+  Length rest_error{};
   std::vector<TracePoint> trace{};
 };
 
@@ -112,7 +114,7 @@ inline MoveAnswer answer(const SimulatedAxis& axis, const Command& command,
   });
   found.overshoot = std::max(Length{}, highest);
   found.ringing = (highest - lowest) / 2.0;
-  found.rest_error = final_error;
+  found.rest_error = sense * final_error;
   if (!outside) found.settled = last_outside - found.command_ends;
   return found;
 }

@@ -51,7 +51,8 @@ inline double numerator(const Fraction& f) { return static_cast<double>(f.numera
 inline double denominator(const Fraction& f) { return static_cast<double>(f.denominator()); }
 
 /// Reads the keys of a drive by screw; needs travel, motors and driver of the axis.
-void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue& catalogue);
+void read_screw_drive(TableReader& reader, machine::Axis& axis, const Catalogue& catalogue,
+                      OpenScrew open);
 
 /// Reads the keys of a chuck or of driven rollers; needs the driver of the axis.
 void read_turning_drive(TableReader& reader, machine::Axis& axis);

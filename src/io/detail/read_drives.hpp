@@ -29,10 +29,14 @@ DriveKind read_drive_kind(TableReader& reader, const toml::table& table);
 /// A drive of that kind with nothing read yet.
 machine::Drive empty_drive(DriveKind kind);
 
+/// What becomes of a screw of which the file says nothing: of a plain axis its keys are missing,
+/// and of a lift it may be chosen, or the error says which program chooses it.
+enum class OpenScrew { unknown, refused, allowed };
+
 /// Reads the keys of a drive, its kind already read; needs travel, motors and driver of the axis.
 /// Calls `finish`.
 void read_drive(TableReader& reader, DriveKind kind, machine::Axis& axis,
-                const Catalogue& catalogue);
+                const Catalogue& catalogue, OpenScrew open);
 
 /// Reads the keys of the beam that an axis moves, and marks those of its moving parts that travel
 /// along it; `carries_axis` where another axis does. Calls `finish`.

@@ -1,0 +1,114 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <concepts>
+#include <cstddef>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "pitchline/check/capability.hpp"
+#include "pitchline/check/move_proof.hpp"
+
+namespace pitchline::check {
+
+/// One speed of the map, with what the check allows there.
+struct TrustColumn {
+  simulate::ProvedColumn proved{};
+  Acceleration allowed{};  ///< by torque
+  Length stroke{};         ///< over which its moves ran
+
+  [[nodiscard]] const simulate::MapColumn& column() const { return proved.column; }
+};
+
+/// Speeds and accelerations that a builder can trust.
+struct TrustMap {
+  motion::RunningMove move{};  ///< with the wanted speed and acceleration; stroke as wanted
+  simulate::MapRange range{};
+  double growth = 0;                    ///< from one acceleration to the next, at most
+  std::vector<Acceleration> allowed{};  ///< by torque, at each speed
+  std::vector<Length> strokes{};        ///< over which the moves of each speed run
+  std::vector<TrustColumn> columns{};   ///< one a speed
+
+  /// Whether the wanted acceleration completes at the wanted speed; nothing where the map has no
+  /// such speed.
+  [[nodiscard]] std::optional<bool> wanted_completes() const {
+    for (const TrustColumn& each : columns)
+      if (each.column().speed == move.speed)
+        return each.column().completes && move.acceleration <= *each.column().completes;
+    return std::nullopt;
+  }
+};
+
+/// Which accelerations a map tries; set what is to differ from the usual.
+struct MapBounds {
+  Acceleration from = unset<Acceleration>();
+  Acceleration up_to = unset<Acceleration>();
+};
+
+/// A map to fill: its speeds and accelerations, and what the check allows.
+///
+/// The speeds go in eighths of the wanted one up to 1.5 times, or to where the torque that a
+/// verdict rests on no longer moves the axis. The accelerations grow by at most 8 % from one to the
+/// next, from half of the least that the check allows at any of the speeds, but no less than a
+/// tenth of what it allows at the wanted one, to four times the latter, and at least over the
+/// wanted acceleration, which is among them. The strokes are those of `stroke_to_search`.
+///
+/// \throws InvalidInput  as `state_of`; bounds between which the wanted acceleration does not lie
+inline TrustMap map_to_fill(const AxisState& s, const MapBounds& bounds = {}) {
+  TrustMap map{.move = wanted_move(s.axis.want)};
+  for (int i = 1; i <= 12; ++i) {
+    const Speed speed = i == 8 ? map.move.speed : Speed(i / 8.0 * map.move.speed);
+    const AxisState at = detail::at_speed(s, speed);
+    const bool moves = motion::rigid_acceleration(at.seen, at.at_speed.torque) > Acceleration{};
+    if (!moves && speed > map.move.speed) break;
+    map.range.speeds.push_back(speed);
+    // To reach a speed is to pass all below it.
+    const Acceleration allowed = moves ? allowed_by_torque(at) : Acceleration{};
+    map.allowed.push_back(map.allowed.empty() ? allowed : std::min(map.allowed.back(), allowed));
+  }
+  constexpr std::size_t wanted = 7;  // eight eighths
+  const Acceleration middle =
+      map.allowed[wanted] > Acceleration{} ? map.allowed[wanted] : map.move.acceleration;
+  Acceleration least = middle;
+  for (const Acceleration& each : map.allowed)
+    if (each > Acceleration{}) least = std::min(least, each);
+  const Acceleration want = map.move.acceleration;
+  const Acceleration from =
+      is_unset(bounds.from)
+          ? std::min<Acceleration>(want, std::max<Acceleration>(least / 2.0, middle / 10.0))
+          : bounds.from;
+  const Acceleration up_to =
+      is_unset(bounds.up_to) ? std::max<Acceleration>(4.0 * middle, want) : bounds.up_to;
+  detail::require_takes_in(from, up_to, want);
+  const double steps =
+      std::max(1.0, std::ceil(std::log(number(up_to / from)) / std::log(1.08) - 1e-9));
+  map.growth = std::pow(number(up_to / from), 1.0 / steps);
+  auto& list = map.range.accelerations;
+  for (double n = 0.0; n < steps; n += 1.0) list.push_back(from * std::pow(map.growth, n));
+  list.push_back(up_to);
+  const auto place = std::lower_bound(list.begin(), list.end(), want);
+  if (*place != want) list.insert(place, want);
+  for (const Speed& speed : map.range.speeds)
+    map.strokes.push_back(stroke_to_search(s, speed, from));
+  return map;
+}
+
+/// One column of a map. Columns are independent of each other: they may run at once. `before_try`
+/// is called before each try.
+///
+/// \throws OutsideValidity  as `simulate::proved_column`
+template <std::invocable<> BeforeTry>
+TrustColumn trust_column(const simulate::SimulatedAxis& axis, const TrustMap& map,
+                         std::size_t number_of_speed, BeforeTry&& before_try) {
+  motion::RunningMove move = map.move;
+  move.stroke = map.strokes.at(number_of_speed);
+  return {.proved =
+              simulate::proved_column(axis, move, map.range.speeds.at(number_of_speed),
+                                      map.range.accelerations, std::forward<BeforeTry>(before_try)),
+          .allowed = map.allowed.at(number_of_speed),
+          .stroke = move.stroke};
+}
+
+}  // namespace pitchline::check
