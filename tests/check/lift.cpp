@@ -382,6 +382,137 @@ TEST_CASE("a motor a screw loses its level when power goes, and is told so", "[c
   CHECK_THAT(falls[0], Contains("back-drives, so the bed falls when power goes"));
 }
 
+// The bed on four ball screws of 4 mm lead.
+Machine on_balls() {
+  Machine m = kite_loft_bed({.name = "Ball 12x4",
+                             .thread = parts::ThreadKind::ball,
+                             .lead_millimetres = Fraction(4),
+                             .outer_diameter = millimetres(12),
+                             .mean_diameter = millimetres(12),
+                             .minor_diameter = millimetres(9.5),
+                             .ball_diameter = millimetres(2.5),
+                             .dynamic_rating = newtons(300),
+                             .static_rating = newtons(500),
+                             .source = "by hand"});
+  screws_of(m).loss = Efficiency(0.85);
+  return m;
+}
+
+TEST_CASE("balls live by the cube of their rating over what loads them", "[check]") {
+  // A quarter of the weight, 24.517 N; 300 N over 1.5 and 1.2 times that, cubed, times 10^6 turns
+  // of 4 mm.
+  Machine m = on_balls();
+  const double load = weight / 4;
+  const auto life = [&](double factor) { return std::pow(300 / (factor * load), 3) * 1e6 * 4e-3; };
+  Finding f = check::ball_life_finding(state(m));
+  CHECK_THAT(f.value.coherent(), WithinRel(life(1.5), 1e-9));
+  CHECK(f.value_text == "2170 km");
+  CHECK(f.verdict == Verdict::holds);
+  CHECK_THAT(testing::detail(f, "mean load on the most loaded nut"), WithinRel(load, 1e-9));
+  CHECK_THAT(testing::detail(f, "life at the most load factor"), WithinRel(life(1.5), 1e-9));
+  CHECK_THAT(testing::detail(f, "life at the least"), WithinRel(life(1.2), 1e-9));
+  // A wanted life is judged by the rating that it needs: its margin is one of load.
+  m.axes.front().lift->life = metres(1e6);
+  f = check::ball_life_finding(state(m));
+  CHECK_THAT(f.value.coherent(), WithinRel(1.5 * load * std::cbrt(1e6 / 4e-3 / 1e6), 1e-9));
+  CHECK_THAT(f.limit.coherent(), WithinRel(300.0, 1e-9));
+  CHECK_THAT(f.margin, WithinRel(std::cbrt(life(1.5) / 1e6), 1e-9));
+  CHECK(f.verdict == Verdict::holds);
+  m.axes.front().lift->life = metres(1.01 * life(1.5));
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::fails);
+  CHECK_FALSE(check::ball_life_finding(state(m)).remedy.empty());
+  m.axes.front().lift->life = metres(0.99 * life(1.5));
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::tight);
+}
+
+TEST_CASE("friction of the guide loads the balls more on the way up than down", "[check]") {
+  // 40 N of drag, a quarter of it each: 24.517 N and 10 N more or less, half of the way each.
+  Machine m = on_balls();
+  screws_of(m).guide.drag = newtons(40);
+  const double up = weight / 4 + 10;
+  const double down = weight / 4 - 10;
+  CHECK_THAT(in_newtons(check::mean_ball_load(state(m))),
+             WithinRel(std::cbrt((up * up * up + down * down * down) / 2), 1e-9));
+  // Where it is more than the weight, the motor drives the bed down, too.
+  screws_of(m).guide.drag = newtons(200);
+  const double pushed = 50 - weight / 4;
+  CHECK_THAT(in_newtons(check::mean_ball_load(state(m))),
+             WithinRel(std::cbrt((std::pow(weight / 4 + 50, 3) + std::pow(pushed, 3)) / 2), 1e-9));
+}
+
+TEST_CASE("without a rating the life of balls is not known, which matters where one is wanted",
+          "[check]") {
+  Machine m = on_balls();
+  screws_of(m).screw.dynamic_rating = unset<Force>();
+  Finding f = check::ball_life_finding(state(m));
+  CHECK(f.value_text == "not known");
+  CHECK(f.verdict == Verdict::holds);
+  CHECK(f.remedy.empty());
+  m.axes.front().lift->life = metres(1000);
+  f = check::ball_life_finding(state(m));
+  CHECK(f.verdict == Verdict::unsure);
+  CHECK(std::isnan(f.margin));
+  CHECK_THAT(f.remedy, Contains("drive.dynamic_rating"));
+}
+
+TEST_CASE("above half of its rating no life of a ball screw is promised", "[check]") {
+  // 24.517 N of 48; for a metre of life the law would call that enough.
+  Machine m = on_balls();
+  screws_of(m).screw.dynamic_rating = newtons(48);
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::unsure);
+  CHECK(check::ball_life_finding(state(m)).value_text == "not known");
+  m.axes.front().lift->life = metres(1);
+  CHECK(check::ball_life_finding(state(m)).margin > 1.0);
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::unsure);
+  CHECK_THAT(check::ball_life_finding(state(m)).reason, Contains("above half"));
+  m.axes.front().lift->life = metres(1e6);
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::fails);
+  screws_of(m).screw.dynamic_rating = newtons(50);
+  m.axes.front().lift->life = metres(1);
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::holds);
+}
+
+TEST_CASE("balls that nothing loads live without end", "[check]") {
+  Machine m = on_balls();
+  screws_of(m).moving.front().mass = kilograms(0);
+  CHECK(check::ball_life_finding(state(m)).value_text == "without end");
+  CHECK(check::ball_life_finding(state(m)).verdict == Verdict::holds);
+}
+
+TEST_CASE("the static rating of balls is twice the most that loads them", "[check]") {
+  Machine m = on_balls();
+  const double peak = in_newtons(check::nut_peak_force(state(m)));
+  const Finding f = check::ball_static_finding(state(m));
+  CHECK_THAT(f.value.coherent(), WithinRel(500 / peak, 1e-9));
+  CHECK_THAT(f.margin, WithinRel(250 / peak, 1e-9));
+  CHECK(f.verdict == Verdict::holds);
+  screws_of(m).screw.static_rating = newtons(1.99 * peak);
+  CHECK(check::ball_static_finding(state(m)).verdict == Verdict::fails);
+  screws_of(m).screw.static_rating = newtons(2.01 * peak);
+  CHECK(check::ball_static_finding(state(m)).verdict == Verdict::tight);
+  screws_of(m).screw.static_rating = unset<Force>();
+  CHECK_THROWS_AS(check::ball_static_finding(state(m)), InvalidInput);
+}
+
+TEST_CASE("a wanted life of a sliding nut is promised by the lower end of its estimate",
+          "[check]") {
+  Machine m = kite_loft_bed(trapezoidal_screw(8, 2, 1));
+  machine::Lift& lift = *m.axes.front().lift;
+  lift.life = metres(1);
+  // Nobody says how it is oiled: no wear is known.
+  CHECK(check::nut_findings(state(m)).back().verdict == Verdict::unsure);
+  CHECK_THAT(check::nut_findings(state(m)).back().reason, Contains("is not known"));
+  std::get<axis::ThreadFriction>(screws_of(m).loss).lubrication = screw::Lubrication::oiled;
+  CHECK(check::nut_findings(state(m)).back().verdict == Verdict::holds);
+  const double least = testing::detail(check::nut_findings(state(m)).back(),
+                                       "travel until worn, at least, an estimate");
+  lift.life = metres(0.99 * least);
+  CHECK(check::nut_findings(state(m)).back().verdict == Verdict::holds);
+  lift.life = metres(1.01 * least);
+  CHECK(check::nut_findings(state(m)).back().verdict == Verdict::unsure);
+  CHECK_THAT(check::nut_findings(state(m)).back().reason, Contains("may be worn after"));
+}
+
 TEST_CASE("a lift has its rows once, and those of a belt where it has one", "[check]") {
   const auto keys = [](const Machine& m) {
     std::vector<std::string> list;
@@ -391,6 +522,14 @@ TEST_CASE("a lift has its rows once, and those of a belt where it has one", "[ch
   CHECK(keys(kite_loft_bed(trapezoidal_screw(8, 2, 1))) ==
         std::vector<std::string>{"staying_up", "starting_torque", "column", "critical_speed",
                                  "nut_pressure", "nut_wear", "height_step", "level"});
+  Machine balls = on_balls();
+  CHECK(keys(balls) == std::vector<std::string>{"staying_up", "column", "critical_speed",
+                                                "ball_speed", "ball_life", "ball_static",
+                                                "height_step", "level"});
+  screws_of(balls).screw.static_rating = unset<Force>();
+  const std::vector<std::string> unrated = keys(balls);
+  CHECK(std::count(unrated.begin(), unrated.end(), "ball_static") == 0);
+  CHECK(std::count(unrated.begin(), unrated.end(), "ball_life") == 1);
   const std::vector<std::string> tied = keys(with_belt());
   CHECK(std::count(tied.begin(), tied.end(), "lift_belt_tension") == 1);
   CHECK(std::count(tied.begin(), tied.end(), "lift_belt_length") == 1);

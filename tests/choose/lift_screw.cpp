@@ -193,6 +193,61 @@ TEST_CASE("why the first is first names the point that decided", "[choose]") {
              Contains("a row is unsure"));
 }
 
+TEST_CASE("a screw that is left open is chosen as if the file had named another",
+          "[choose][property]") {
+  Machine open = bed(false);
+  axis::ScrewBody& body = screws_of(open).screw;
+  body = {.bearing_distance = body.bearing_distance};
+  REQUIRE(axis::is_left_open(body));
+  std::vector<parts::Screw> both = stock;
+  both.push_back(balls);
+  const LiftChoice like = chosen(bed(false), both);
+  const LiftChoice c = chosen(open, both);
+  CHECK_FALSE(like.own_is_open);
+  CHECK(c.own_is_open);
+  CHECK(c.own.empty());
+  // Sliding and ball screws are in one order.
+  REQUIRE(c.fitting.size() == like.fitting.size());
+  CHECK(named(c.fitting, "Ball 12x4"));
+  for (std::size_t i = 0; i < c.fitting.size(); ++i) {
+    CHECK(c.fitting[i].screw.name == like.fitting[i].screw.name);
+    CHECK(c.fitting[i].smallest_margin == like.fitting[i].smallest_margin);
+  }
+  // The load in the middle of four nuts of one height: a quarter.
+  CHECK_THAT(c.nut_share, WithinRel(0.25, 1e-9));
+  CHECK(c.cautions == like.cautions);
+}
+
+TEST_CASE("where no screw fits and the file leaves it open, nothing is said to hold the bed",
+          "[choose]") {
+  Machine m = bed();
+  screws_of(m).screw = {.bearing_distance = millimetres(300)};
+  const LiftChoice c = chosen(m, {balls});
+  CHECK(c.fitting.empty());
+  CHECK(std::isnan(c.nut_share));
+  CHECK_THAT(c.cautions.back(), Contains("no screw is chosen"));
+}
+
+TEST_CASE("the efficiency that a file states of its ball screw counts for every ball screw",
+          "[choose]") {
+  Machine m = bed(false);
+  const auto raising = [&] {
+    return in_newton_metres(choose::judged(m, m.axes.front(), balls).raising);
+  };
+  const auto says = [&](const LiftChoice& c) {
+    return std::count(c.assumed.begin(), c.assumed.end(), "efficiency 0.850 of ball screws");
+  };
+  const double free = 10 * 9.80665 * 4e-3 / (2 * std::numbers::pi);
+  // Of a sliding screw it says nothing of balls; then the assumption is named, once.
+  screws_of(m).loss = Efficiency(0.5);
+  CHECK_THAT(raising(), WithinRel(free / 0.85, 1e-9));
+  CHECK(says(chosen(m, {balls, balls})) == 1);
+  CHECK(says(chosen(m, {stock[0]})) == 0);
+  axis::take_screw(screws_of(m).screw, balls);
+  CHECK_THAT(raising(), WithinRel(free / 0.5, 1e-9));
+  CHECK(says(chosen(m, {balls})) == 0);
+}
+
 TEST_CASE("an axis without a lift is refused", "[choose][error]") {
   Machine m = bed();
   m.axes.front().lift.reset();

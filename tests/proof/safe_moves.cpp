@@ -158,7 +158,7 @@ Result judge(std::uint64_t nth, bool margins) {
   r.lost_without_losses = !simulate::completes(sheet, move, coarse);
   if (margins && !r.lost) {
     Acceleration a = allowed;
-    for (int n = 0; n < 200; ++n) {
+    for (int n = 0; n < 25; ++n) {
       a *= 1.1;
       set(state.axis, trial, a);
       if (!simulate::completes(counted, check::wanted_move(state.axis.want), coarse)) break;

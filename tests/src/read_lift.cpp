@@ -167,6 +167,83 @@ TEST_CASE("a lift names what it assumes", "[io]") {
   CHECK(is_unset(m.axes[0].lift->level));
 }
 
+TEST_CASE("ratings of a ball screw reach the drive, before those of the catalogue", "[io]") {
+  const std::string ball =
+      replaced(replaced(bed, "Tr 8x8 (P2)", "Ball 16x5"),
+               "friction = { nut = \"bronze\", lubrication = \"oiled\" }\n", "");
+  CHECK(is_unset(drive_of(read(ball)).screw.dynamic_rating));
+  const std::string rated =
+      replaced(ball, "screws_per_motor = 2",
+               "screws_per_motor = 2\ndynamic_rating = \"5.2 kN\"\nstatic_rating = \"9 kN\"");
+  CHECK(drive_of(read(rated)).screw.dynamic_rating == newtons(5200));
+  CHECK(drive_of(read(rated)).screw.static_rating == newtons(9000));
+  // Who rates a screw that the file describes says that balls roll.
+  const std::string described =
+      replaced(rated, "screw = \"Ball 16x5\"",
+               "lead = \"5 mm\"\nouter_diameter = \"16 mm\"\nmean_diameter = \"16 mm\"\n"
+               "minor_diameter = \"13 mm\"\nefficiency = 0.9");
+  CHECK(drive_of(read(described)).screw.thread == parts::ThreadKind::ball);
+  CHECK(read(replaced(bed, "brake =", "life = \"500 km\"\nbrake =")).axes[0].lift->life ==
+        metres(500'000));
+  CHECK(is_unset(read(bed).axes[0].lift->life));
+}
+
+machine::Machine read_open(const std::string& text) {
+  return io::read_machine(text, "loft.toml", io::standard_catalogue(), io::LiftScrews::may_be_open);
+}
+std::string error_of_open(const std::string& text) {
+  try {
+    read_open(text);
+  } catch (const io::UnusableInput& e) {
+    return e.what();
+  }
+  return "";
+}
+std::string open_bed() { return replaced(bed, "screw = \"Tr 8x8 (P2)\"\n", ""); }
+const std::string bronze = "friction = { nut = \"bronze\", lubrication = \"oiled\" }\n";
+
+TEST_CASE("a screw that is left open can be chosen, and the error says by which program",
+          "[io][error]") {
+  check_slip(bed, {"screw = \"Tr 8x8 (P2)\"\n", "", "[axis.z.drive]",
+                   "axis.z.drive leaves its screw open"});
+  CHECK_THAT(testing::error_of(open_bed()), Contains("help: pitchline-lift chooses it"));
+  // It is the only error: nothing else is missing.
+  CHECK_THAT(testing::error_of(open_bed()), !Contains("missing"));
+  const machine::Machine m = read_open(open_bed());
+  CHECK(axis::is_left_open(drive_of(m).screw));
+  CHECK_FALSE(axis::is_left_open(drive_of(read_open(bed)).screw));
+  CHECK(drive_of(m).screw.bearing_distance == 200_mm);
+  const auto& friction = std::get<axis::ThreadFriction>(drive_of(m).loss);
+  CHECK(friction.nut == screw::NutMaterial::bronze);
+  CHECK(friction.most.value() == 0.16);
+  CHECK_FALSE(names(m.axes[0], "drive.friction"));
+  // Where nothing lifts, a screw is missing as before.
+  const std::string no_lift = open_bed().substr(0, open_bed().find("[axis.z.lift]"));
+  CHECK_THAT(error_of_open(no_lift), Contains("axis.z.drive.lead is missing"));
+  // A screw that is half described is not left open.
+  CHECK_THAT(error_of_open(replaced(open_bed(), bronze, "starts = 2\n" + bronze)),
+             Contains("axis.z.drive.lead is missing"));
+}
+
+TEST_CASE("friction of a screw that is left open is that of the file or a named assumption",
+          "[io]") {
+  machine::Machine m = read_open(replaced(open_bed(), bronze, ""));
+  // [Shigley] table 8-5: bronze on steel, machine oil, .10 to .16.
+  const auto& friction = std::get<axis::ThreadFriction>(drive_of(m).loss);
+  CHECK(friction.least.value() == 0.10);
+  CHECK(friction.most.value() == 0.16);
+  CHECK(friction.nut == screw::NutMaterial::bronze);
+  CHECK(friction.lubrication == screw::Lubrication::oiled);
+  CHECK(names(m.axes[0], "drive.friction"));
+  m = read_open(replaced(open_bed(), bronze, "friction = { least = 0.12, most = 0.18 }\n"));
+  CHECK(std::get<axis::ThreadFriction>(drive_of(m).loss).least.value() == 0.12);
+  CHECK_THAT(error_of_open(replaced(open_bed(), bronze, "efficiency = 0.9\n")),
+             Contains("efficiency does not go with a screw that is left open"));
+  CHECK_THAT(
+      error_of_open(replaced(open_bed(), "\"oiled\" }", "\"oiled\", flank_angle = \"15 deg\" }")),
+      Contains("flank_angle does not go with a screw that is left open"));
+}
+
 TEST_CASE("errors of a lift name line and column", "[io][error]") {
   const std::string head = "[axis.z.lift]";
   const std::string belt_head = "[axis.z.lift.belt]";
@@ -204,6 +281,10 @@ TEST_CASE("errors of a lift name line and column", "[io][error]") {
             "nut_level must be >= 0"},
            {"\"both fixed\"", "\"fixed\"", "\"fixed\"", "unknown bearings \"fixed\""},
            {"\"above\"", "\"over\"", "\"over\"", "unknown thrust_bearing \"over\""},
+           {"brake = \"0.4 N*m\"", "life = \"0 km\"\nbrake = \"0.4 N*m\"", "\"0 km\"",
+            "life must be > 0 and at most 1000000 km"},
+           {"screws_per_motor = 2", "screws_per_motor = 2\nstatic_rating = \"5 kN\"", "\"5 kN\"",
+            "static_rating is that of balls, and the screw slides"},
            {"brake = \"0.4 N*m\"", "brake = \"0 N*m\"", "\"0 N*m\"", "brake must be > 0"},
            {"level = \"0.2 mm\"", "lvel = \"0.2 mm\"", "lvel",
             "unknown key \"lvel\" in axis.z.lift"},

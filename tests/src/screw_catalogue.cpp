@@ -164,6 +164,14 @@ TEST_CASE("a screw of a catalogue file is read, and a wrong one refused by line 
   CHECK_THAT(error_of(with("\"square\"", "\"ball\"")), Contains("ball_diameter is missing"));
   CHECK_THAT(error_of(with("source = \"own sheet\"", "source = \"x\"\npreferred = 1")),
              Contains("own.toml:8:13: error: preferred must be true or false, got 1"));
+  CHECK_THAT(
+      error_of(with("source =", "static_rating = \"5 kN\"\nsource =")),
+      Contains("own.toml:7:17: error: static_rating is that of balls, and the thread slides"));
+  const std::string ball =
+      with("\"square\"", "\"ball\"\nball_diameter = \"1.5 mm\"\ndynamic_rating = \"5.2 kN\"");
+  io::read_catalogue(ball, "own.toml", catalogue);
+  CHECK(catalogue.screws.at("own").dynamic_rating == newtons(5200));
+  CHECK(is_unset(catalogue.screws.at("own").static_rating));
   CHECK_THAT(error_of(with("lead =", "led =")), Contains("unknown key \"led\""));
 }
 
@@ -193,6 +201,8 @@ TEST_CASE("a screw with a missing or impossible figure is refused", "[parts][err
   refused([](parts::Screw& s) { s.mean_diameter = s.minor_diameter; });
   refused([](parts::Screw& s) { s.outer_diameter = millimetres(10); });
   refused([](parts::Screw& s) { s.thread = ThreadKind::ball; });
+  refused([](parts::Screw& s) { s.dynamic_rating = newtons(0); });
+  refused([](parts::Screw& s) { s.static_rating = newtons(-1); });
 }
 
 }  // namespace

@@ -1,0 +1,114 @@
+// Prints what a controller asks for of each axis of a machine file, and fills a template with it.
+
+#include "command_line.hpp"
+
+#include <algorithm>
+
+#include "pitchline/check/check_machine.hpp"
+#include "pitchline/io/fill_template.hpp"
+#include "pitchline/io/print_controller_values.hpp"
+#include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/write_file.hpp"
+
+namespace {
+
+using namespace pitchline;
+using tools::UnusableOptions;
+
+struct Options {
+  std::string machine_file;
+  std::string catalogue_file;
+  std::string axis;
+  std::string template_file;
+  std::string output_file;
+  bool names = false;
+  bool json = false;
+  bool overwrite = false;
+};
+
+void keep_axis(check::Report& report, check::ControllerValues& values, const Options& o) {
+  std::vector<std::string> names;
+  for (const check::AxisValues& axis : values.axes) names.push_back(axis.name);
+  if (std::find(names.begin(), names.end(), o.axis) == names.end()) {
+    const auto nearest = nearest_word(o.axis, names);
+    throw UnusableOptions(fmt::format("no axis \"{}\"{}", o.axis,
+                                      nearest ? fmt::format(", did you mean {}?", *nearest) : ""),
+                          fmt::format("the axes are: {}", fmt::join(names, ", ")), o.machine_file);
+  }
+  const auto is_other = [&](const auto& axis) { return axis.name != o.axis; };
+  std::erase_if(values.axes, is_other);
+  std::erase_if(report.axes, is_other);
+  values.worst = report.worst();
+}
+
+// A filled template says nothing of the check unless it asks: so this does.
+void warn(const check::ControllerValues& values) {
+  const auto say = [](std::string_view what, const std::vector<std::string>& rows) {
+    if (!rows.empty()) fmt::print(stderr, "warning: {} by {}\n", what, fmt::join(rows, ", "));
+  };
+  for (const check::AxisValues& axis : values.axes)
+    say(fmt::format("the values of axis {} fail the check", axis.name), axis.fails);
+  say("all axes together fail the check", values.common_fails);
+}
+
+int run(const Options& o) {
+  if (o.overwrite && o.output_file.empty())
+    throw UnusableOptions("--overwrite goes with --output only", "add --output FILE");
+  io::Catalogue catalogue = io::standard_catalogue();
+  if (!o.catalogue_file.empty())
+    io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
+  const machine::Machine machine =
+      io::read_machine(io::read_file(o.machine_file), o.machine_file, catalogue);
+  check::Report report = check::check_machine(machine);
+  check::ControllerValues values = check::controller_values(machine, report);
+  // The axes are checked together, since they share a supply; one can be shown alone.
+  if (!o.axis.empty()) keep_axis(report, values, o);
+  std::string text;
+  if (!o.template_file.empty()) {
+    text = io::fill_template(io::read_file(o.template_file), o.template_file,
+                             io::controller_names(values));
+    warn(values);
+  } else if (o.names) {
+    text = io::print_template_names(io::controller_names(values));
+  } else {
+    text = o.json ? io::controller_values_as_json(values) : io::print_controller_values(values);
+  }
+  if (o.output_file.empty()) {
+    fmt::print("{}", text);
+  } else {
+    io::write_file(o.output_file, text, o.overwrite);
+  }
+  return values.worst == check::Verdict::fails ? tools::something_fails : tools::all_hold;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) try {
+  Options o;
+  CLI::App app{
+      "Prints what a controller asks for of each axis of a machine: steps per mm and per degree, "
+      "speeds, accelerations, currents, and what their rounding costs. Fills a template of yours "
+      "with them.\n"
+      "Exit status: 0 no row of the check fails, 1 some fail with these values, 2 the input cannot "
+      "be used.",
+      "pitchline-values"};
+  app.add_option("MACHINE", o.machine_file, "the machine file, TOML")->required();
+  auto* axis = app.add_option("--axis", o.axis, "show this axis alone");
+  app.add_option("--catalogue", o.catalogue_file,
+                 "a catalogue file whose motors and belts come before the built-in ones");
+  auto* form = app.add_option("--template", o.template_file,
+                              "fill this template, in the Mustache language, and print it");
+  app.add_option("--output", o.output_file, "write to this file instead of printing");
+  app.add_flag("--overwrite", o.overwrite, "let --output replace a file");
+  auto* names =
+      app.add_flag("--names", o.names, "list the names that a template may use, with their values");
+  auto* json =
+      app.add_flag("--json", o.json, "print one JSON object in SI units instead of a table");
+  form->excludes(axis, names, json);
+  names->excludes(axis, json);
+  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
+  if (const auto status = tools::parse(app, argc, argv)) return *status;
+  return tools::run_and_report(o.machine_file, [&] { return run(o); });
+} catch (...) {
+  return pitchline::tools::unexpected_error();
+}
