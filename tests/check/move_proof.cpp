@@ -278,7 +278,7 @@ TEST_CASE("a report names what the simulation counts and assumes", "[check]") {
                             Contains("without microsteps") && Contains("an assumption unless") &&
                             Contains("no bench test") && Contains("holds its voltage"));
   CHECK_THAT(words({.pulses = true, .switching = true}),
-             Contains("switches at 30 kHz") && Contains("16 microsteps"));
+             Contains("switches at 30000 Hz") && Contains("16 microsteps"));
 }
 
 }  // namespace

@@ -123,7 +123,7 @@ TEST_CASE("a search that has no tries is refused", "[simulate][error]") {
 TEST_CASE("the proved acceleration completes at its step, and the failing one fails there",
           "[simulate][property]") {
   const SimulatedAxis axis = testing::first_tabled_axis();
-  AccelerationSearch search = between(30, 80);
+  AccelerationSearch search = between(15, 80);
   search.scan = 0.2;
   search.tolerance = 0.02;
   int tries = 0;

@@ -90,6 +90,19 @@ check::MoveReport report_of_a_map() {
   return report;
 }
 
+// One space where the text has several, or breaks a line.
+std::string unwrapped(const std::string& text) {
+  std::string out;
+  for (const char c : text) {
+    const bool space = c == ' ' || c == '\n';
+    if (!space)
+      out += c;
+    else if (!out.empty() && out.back() != ' ')
+      out += ' ';
+  }
+  return out;
+}
+
 TEST_CASE("a printed move says what was asked of it", "[io]") {
   const std::string text = io::print_move(report_of_a_move());
   CHECK_THAT(text, StartsWith("Kite loft, axis x: a motor and a belt\n"));
@@ -100,7 +113,7 @@ TEST_CASE("a printed move says what was asked of it", "[io]") {
         "0.03000 s after the end within 0.25 mm", "35.00 V to 38.00 V",
         "0.07000 mm, with the carriage at 0.25", "below 1e-6", "steps of 12.5 us",
         "more than 2e-05", "it reaches 250.0 mm/s", "all of it assumed", "mind your fingers"})
-    CHECK_THAT(fmt::format("{}", fmt::join(lines_of(text), " ")), Contains(part));
+    CHECK_THAT(unwrapped(text), Contains(unwrapped(part)));
   check::MoveReport plain = report_of_a_move();
   plain.pair = false;
   plain.bus = false;
@@ -178,7 +191,7 @@ TEST_CASE("the largest acceleration is printed beside the check", "[io]") {
 TEST_CASE("a map is printed, written cell by cell, and plotted", "[io]") {
   const check::MoveReport report = report_of_a_map();
   const std::string text = io::print_move(report);
-  CHECK_THAT(text,
+  CHECK_THAT(unwrapped(text),
              Contains("none tried") && Contains("> 1.33") && Contains("ABOVE what can be trusted"));
   const std::vector<std::string> rows = lines_of(io::map_as_csv(*report.map));
   REQUIRE(rows.size() == 7);
