@@ -24,10 +24,10 @@ using tools::all_hold;
 using tools::something_fails;
 using tools::UnusableOptions;
 
-const check::AxisReport& named_axis(const check::Report& report, const std::string& name,
-                                    const std::string& file) {
+const report::AxisReport& named_axis(const report::Report& report, const std::string& name,
+                                     const std::string& file) {
   std::vector<std::string> names;
-  for (const check::AxisReport& axis : report.axes) {
+  for (const report::AxisReport& axis : report.axes) {
     if (axis.name == name) return axis;
     names.push_back(axis.name);
   }
@@ -35,16 +35,16 @@ const check::AxisReport& named_axis(const check::Report& report, const std::stri
                         fmt::format("the axes are: {}", fmt::join(names, ", ")), file);
 }
 
-std::string explained(const check::Report& report, const Options& options) {
+std::string explained(const report::Report& report, const Options& options) {
   const std::size_t dot = options.explain.find('.');
-  const check::AxisReport& axis =
+  const report::AxisReport& axis =
       named_axis(report, options.explain.substr(0, dot), options.machine_file);
   const std::string row = dot == std::string::npos ? "" : options.explain.substr(dot + 1);
   const std::string text = io::explain(report, axis, row);
   if (!text.empty()) return text;
   std::vector<std::string> keys;
-  for (const check::Finding& f : axis.findings) keys.push_back(f.key);
-  for (const check::Finding& f : report.common) keys.push_back(f.key);
+  for (const report::Finding& f : axis.findings) keys.push_back(f.key);
+  for (const report::Finding& f : report.common) keys.push_back(f.key);
   const auto near = nearest_word(row, keys);
   throw UnusableOptions(fmt::format("axis {} has no row \"{}\"", axis.name, row),
                         near ? fmt::format("did you mean \"{}\"?", *near)
@@ -63,12 +63,12 @@ int run(const Options& options) {
   const bool one_axis = !options.axis.empty();
   const bool in_full = options.full || one_axis;
   const bool explains = !options.explain.empty();
-  check::Report report = check::check_machine(
+  report::Report report = check::check_machine(
       machine, {.influences = !curves && !explains,
                 .capability = curves || options.json || (in_full && !explains)});
   // The axes are checked together, since they share a supply; one can be shown alone.
   if (one_axis) {
-    check::AxisReport shown = named_axis(report, options.axis, options.machine_file);
+    report::AxisReport shown = named_axis(report, options.axis, options.machine_file);
     report.axes = {std::move(shown)};
   }
   if (curves) {
@@ -79,9 +79,9 @@ int run(const Options& options) {
   } else {
     fmt::print("{}", options.json ? io::report_as_json(report) : io::print_report(report, in_full));
   }
-  const check::Verdict worst = report.worst();
+  const report::Verdict worst = report.worst();
   const bool failed =
-      worst == check::Verdict::fails || (options.strict && worst == check::Verdict::unsure);
+      worst == report::Verdict::fails || (options.strict && worst == report::Verdict::unsure);
   return failed ? something_fails : all_hold;
 }
 

@@ -57,12 +57,12 @@ int run(const Options& options) {
                        io::LiftScrews::may_be_open);
   std::vector<parts::Screw> screws;
   for (const auto& [name, screw] : catalogue.screws) screws.push_back(screw);
-  const choose::LiftChoice choice =
+  const report::LiftChoice choice =
       choose::choose_lift_screw(machine, lifting_axis(machine, options), screws);
   fmt::print("{}", options.json ? io::lift_choice_as_json(choice)
                                 : io::print_lift_choice(choice, options.full));
   const bool sure = !choice.fitting.empty() &&
-                    (!options.strict || choice.fitting.front().verdict != check::Verdict::unsure);
+                    (!options.strict || choice.fitting.front().verdict != report::Verdict::unsure);
   return sure ? tools::all_hold : tools::something_fails;
 }
 

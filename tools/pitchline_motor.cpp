@@ -70,7 +70,7 @@ void require_forms(const Options& o, bool machine) {
     throw UnusableOptions("--overwrite goes with --svg only", "add --svg FILE, or leave it out");
 }
 
-check::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
+report::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
   const machine::Machine machine = io::read_machine(io::read_file(o.what), o.what, catalogue);
   std::vector<std::string> names;
   std::string all;
@@ -87,7 +87,7 @@ check::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
                         "it has:" + all);
 }
 
-check::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalogue) {
+report::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalogue) {
   const auto found = catalogue.motors.find(o.what);
   if (found == catalogue.motors.end()) {
     std::vector<std::string> names;
@@ -105,11 +105,11 @@ check::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalogu
   const parts::Driver driver{
       .current = quantity_of<Current>("--current", o.current, amperes(50)),
       .current_is = o.current_is == "rms" ? parts::CurrentIs::rms : parts::CurrentIs::peak};
-  check::MotorUse use{.motor = found->second,
-                      .feed = {quantity_of<Voltage>("--voltage", o.voltage, volts(400)),
-                               parts::current_amplitude(driver)},
-                      .microsteps = pulses_per_full_step(16),
-                      .inertia = found->second.rotor_inertia};
+  report::MotorUse use{.motor = found->second,
+                       .feed = {quantity_of<Voltage>("--voltage", o.voltage, volts(400)),
+                                parts::current_amplitude(driver)},
+                       .microsteps = pulses_per_full_step(16),
+                       .inertia = found->second.rotor_inertia};
   if (!o.microsteps.empty()) {
     const auto end = o.microsteps.data() + o.microsteps.size();
     int count = 0;
@@ -142,11 +142,11 @@ int run(const Options& o) {
   std::error_code ignored;
   const bool machine = std::filesystem::exists(o.what, ignored);
   if (machine) require_forms(o, true);
-  check::MotorUse use = machine ? use_of_axis(o, catalogue) : use_of_catalogue(o, catalogue);
+  report::MotorUse use = machine ? use_of_axis(o, catalogue) : use_of_catalogue(o, catalogue);
   if (!o.to.empty())
     use.top_speed = quantity_of<AngularSpeed>("--to", o.to, revolutions_per_minute(100'000));
 
-  const check::MotorSheet sheet = check::motor_sheet(use);
+  const report::MotorSheet sheet = check::motor_sheet(use);
   const std::string text = o.json  ? io::motor_sheet_as_json(sheet)
                            : o.csv ? io::motor_sheet_as_csv(sheet)
                                    : io::print_motor_sheet(sheet);

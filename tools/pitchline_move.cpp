@@ -8,10 +8,10 @@
 #include <thread>
 
 #include "long_run.hpp"
-#include "pitchline/check/move_report.hpp"
 #include "pitchline/io/print_move.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/prove/move_report.hpp"
 #include "side_by_side.hpp"
 
 namespace {
@@ -157,13 +157,13 @@ void change(machine::Axis& axis, const Options& o) {
                           "a shorter --stroke, or fewer --repeats");
 }
 
-check::MoveQuestion question_of(const check::AxisState& state, const Options& o) {
-  check::MoveQuestion question{.move = check::move_to_simulate(state)};
+prove::MoveQuestion question_of(const check::AxisState& state, const Options& o) {
+  prove::MoveQuestion question{.move = prove::move_to_simulate(state)};
   if (o.raster) {
     if (!state.axis.raster)
       throw UnusableOptions(fmt::format("axis {} has no raster", state.axis.name),
                             "describe it in the file, or leave --raster out", o.machine_file);
-    question = check::lines_of(check::raster_run(state, check::detail::axis_across(state)),
+    question = prove::lines_of(check::raster_run(state, check::axis_across(state)),
                                state.axis.want.jerk_time);
   }
   if (o.onward) question.succession = simulate::Succession::onward;
@@ -179,19 +179,19 @@ simulate::AccelerationSearch search_of(const Options& o) {
   return search;
 }
 
-check::LargestProof largest(const check::AxisState& state, const simulate::SimulatedAxis& axis,
-                            const Options& o) {
-  const Acceleration allowed = check::allowed_by_torque(state);
+report::LargestProof largest(const check::AxisState& state, const simulate::SimulatedAxis& axis,
+                             const Options& o) {
+  const Acceleration allowed = prove::allowed_by_torque(state);
   const simulate::AccelerationSearch search =
-      check::search_around(allowed, state.axis.want.acceleration, search_of(o));
-  tools::Progress progress(check::tries_at_most(search));
-  return check::prove_largest(state, axis, allowed, search, [&] { progress.add(1); });
+      prove::search_around(allowed, state.axis.want.acceleration, search_of(o));
+  tools::Progress progress(prove::tries_at_most(search));
+  return prove::prove_largest(state, axis, allowed, search, [&] { progress.add(1); });
 }
 
-check::TrustMap filled_map(const check::AxisState& state, const simulate::SimulatedAxis& axis,
-                           const Options& o) {
+report::TrustMap filled_map(const check::AxisState& state, const simulate::SimulatedAxis& axis,
+                            const Options& o) {
   const simulate::AccelerationSearch bounds = search_of(o);
-  check::TrustMap map = check::map_to_fill(state, {.from = bounds.from, .up_to = bounds.up_to});
+  report::TrustMap map = prove::map_to_fill(state, {.from = bounds.from, .up_to = bounds.up_to});
   const unsigned threads = o.threads.empty()
                                ? std::max(1U, std::thread::hardware_concurrency())
                                : static_cast<unsigned>(whole_of("--threads", o.threads, 256));
@@ -200,7 +200,7 @@ check::TrustMap filled_map(const check::AxisState& state, const simulate::Simula
   map.columns.resize(map.range.speeds.size());
   tools::side_by_side(map.columns.size(), threads, [&](std::size_t i) {
     std::size_t tried = 0;
-    map.columns[i] = check::trust_column(axis, map, i, [&] {
+    map.columns[i] = prove::trust_column(axis, map, i, [&] {
       progress.add(1);
       ++tried;
     });
@@ -220,16 +220,16 @@ int run(const Options& o) {
       io::read_machine(io::read_file(o.machine_file), o.machine_file, catalogue);
   machine::Axis asked = axis_of(machine, o);
   change(asked, o);
-  check::SimulationChoice choice{.pulses = o.pulses, .switching = o.switching};
+  prove::SimulationChoice choice{.pulses = o.pulses, .switching = o.switching};
   if (!o.place.empty()) choice.place = share_of("--place", o.place);
 
   const check::AxisState state = check::state_of(machine, asked);
-  const simulate::SimulatedAxis axis = check::as_simulated(state, choice);
+  const simulate::SimulatedAxis axis = prove::as_simulated(state, choice);
   if (!o.place.empty() && !axis.gantry)
     throw UnusableOptions(
         fmt::format("axis {} is not pulled by two motors with a belt each", asked.name),
         "leave --place out", o.machine_file);
-  check::MoveReport report = check::move_report(state, axis, choice);
+  report::MoveReport report = prove::move_report(state, axis, choice);
   std::string text;
   {
     const tools::Interruptible until_all_is_computed;
@@ -238,7 +238,7 @@ int run(const Options& o) {
     } else if (o.map) {
       report.map = filled_map(state, axis, o);
     } else {
-      report.move = check::prove_move(state, axis, question_of(state, o));
+      report.move = prove::prove_move(state, axis, question_of(state, o));
     }
     text = o.json ? io::move_as_json(report) : io::print_move(report);
   }

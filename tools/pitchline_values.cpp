@@ -26,9 +26,9 @@ struct Options {
   bool overwrite = false;
 };
 
-void keep_axis(check::Report& report, check::ControllerValues& values, const Options& o) {
+void keep_axis(report::Report& report, report::ControllerValues& values, const Options& o) {
   std::vector<std::string> names;
-  for (const check::AxisValues& axis : values.axes) names.push_back(axis.name);
+  for (const report::AxisValues& axis : values.axes) names.push_back(axis.name);
   if (std::find(names.begin(), names.end(), o.axis) == names.end()) {
     const auto nearest = nearest_word(o.axis, names);
     throw UnusableOptions(fmt::format("no axis \"{}\"{}", o.axis,
@@ -42,11 +42,11 @@ void keep_axis(check::Report& report, check::ControllerValues& values, const Opt
 }
 
 // A filled template says nothing of the check unless it asks: so this does.
-void warn(const check::ControllerValues& values) {
+void warn(const report::ControllerValues& values) {
   const auto say = [](std::string_view what, const std::vector<std::string>& rows) {
     if (!rows.empty()) fmt::print(stderr, "warning: {} by {}\n", what, fmt::join(rows, ", "));
   };
-  for (const check::AxisValues& axis : values.axes)
+  for (const report::AxisValues& axis : values.axes)
     say(fmt::format("the values of axis {} fail the check", axis.name), axis.fails);
   say("all axes together fail the check", values.common_fails);
 }
@@ -59,8 +59,8 @@ int run(const Options& o) {
     io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
   const machine::Machine machine =
       io::read_machine(io::read_file(o.machine_file), o.machine_file, catalogue);
-  check::Report report = check::check_machine(machine);
-  check::ControllerValues values = check::controller_values(machine, report);
+  report::Report report = check::check_machine(machine);
+  report::ControllerValues values = settings::controller_values(machine, report);
   // The axes are checked together, since they share a supply; one can be shown alone.
   if (!o.axis.empty()) keep_axis(report, values, o);
   std::string text;
@@ -78,7 +78,7 @@ int run(const Options& o) {
   } else {
     io::write_file(o.output_file, text, o.overwrite);
   }
-  return values.worst == check::Verdict::fails ? tools::something_fails : tools::all_hold;
+  return values.worst == report::Verdict::fails ? tools::something_fails : tools::all_hold;
 }
 
 }  // namespace

@@ -8,15 +8,16 @@
 #include "detail/plain_number.hpp"
 #include "detail/wrap.hpp"
 #include "pitchline/io/print_controller_values.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
 
-using check::AxisValues;
-using check::ControllerValues;
-using check::OverrunAt;
 using detail::plain_number;
 using motion::KeptFigure;
+using report::AxisValues;
+using report::ControllerValues;
+using report::OverrunAt;
 
 constexpr int derived = 4;  // digits of what no file gives
 
@@ -268,7 +269,7 @@ const Row<ControllerValues> machine_rows[] = {
        return number(in_pulses_per_second(v.controller.pulse_rate));
      }},
     {"all_hold", "", "whether no row of the check fails",
-     [](const ControllerValues& v) { return condition(v.worst != check::Verdict::fails); }},
+     [](const ControllerValues& v) { return condition(v.worst != report::Verdict::fails); }},
     {"fails_together", "", "the rows of all axes together that fail",
      [](const ControllerValues& v) {
        return v.common_fails.empty() ? none() : text(listed(v.common_fails));

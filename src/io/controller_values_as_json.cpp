@@ -2,16 +2,17 @@
 
 #include "detail/measure_as_json.hpp"
 #include "pitchline/io/print_controller_values.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
 
-using check::AxisValues;
-using check::OverrunAt;
-using check::TurningValues;
 using detail::as_json;
 using detail::Json;
 using motion::KeptFigure;
+using report::AxisValues;
+using report::OverrunAt;
+using report::TurningValues;
 
 template <class Travel>
 Json as_json(const KeptFigure& figure, const Travel& travel) {
@@ -82,11 +83,11 @@ Json as_json(const AxisValues& v) {
 
 }  // namespace
 
-std::string controller_values_as_json(const check::ControllerValues& values) {
+std::string controller_values_as_json(const report::ControllerValues& values) {
   Json root;
   root["schema"] = 1;
   root["machine"] = values.machine;
-  root["verdict"] = check::word(values.worst);
+  root["verdict"] = report::word(values.worst);
   root["fails_together"] = values.common_fails;
   root["decimals"] = values.controller.decimals;
   root["most_pulse_rate"] = as_json(Measure(values.controller.pulse_rate));

@@ -1,5 +1,6 @@
 #include "detail/measure_as_json.hpp"
 #include "pitchline/io/print_lift_choice.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -21,21 +22,21 @@ std::string_view in_words(const std::optional<screw::StaysUp>& stays) {
   return "not known";
 }
 
-Json as_json(const check::Finding& f) {
+Json as_json(const report::Finding& f) {
   Json j;
   j["key"] = f.key;
   j["what"] = f.what;
   j["value"] = as_json(f.value);
   if (!f.value_text.empty()) j["value_text"] = f.value_text;
   j["limit"] = as_json(f.limit);
-  j["bound"] = f.bound == check::Bound::at_most ? "at most" : "at least";
+  j["bound"] = f.bound == report::Bound::at_most ? "at most" : "at least";
   j["margin"] = number_or_null(f.margin);
-  j["verdict"] = check::word(f.verdict);
+  j["verdict"] = report::word(f.verdict);
   j["reason"] = f.reason;
   j["remedy"] = f.remedy;
   j["source"] = f.source;
   j["details"] = Json::array();
-  for (const check::Detail& d : f.details) {
+  for (const report::Detail& d : f.details) {
     Json detail = as_json(d.value);
     detail["label"] = d.label;
     j["details"].push_back(std::move(detail));
@@ -43,7 +44,7 @@ Json as_json(const check::Finding& f) {
   return j;
 }
 
-Json as_json(const choose::LiftScrew& s) {
+Json as_json(const report::LiftScrew& s) {
   Json j;
   j["name"] = s.screw.name;
   j["thread"] = parts::in_words(s.screw.thread);
@@ -52,7 +53,7 @@ Json as_json(const choose::LiftScrew& s) {
   j["lead"] = as_json(Measure(parts::lead(s.screw)));
   j["starts"] = s.screw.starts;
   j["outer_diameter"] = as_json(Measure(s.screw.outer_diameter));
-  j["verdict"] = check::word(s.verdict);
+  j["verdict"] = report::word(s.verdict);
   j["rejected"] = s.rejected;
   j["torque_to_raise"] = as_json(Measure(s.raising));
   j["torque_margin"] = number_or_null(s.torque_margin);
@@ -69,19 +70,19 @@ Json as_json(const choose::LiftScrew& s) {
   j["smallest_margin"] = number_or_null(s.smallest_margin);
   j["smallest_margin_of"] = s.weakest;
   j["findings"] = Json::array();
-  for (const check::Finding& f : s.rows) j["findings"].push_back(as_json(f));
+  for (const report::Finding& f : s.rows) j["findings"].push_back(as_json(f));
   return j;
 }
 
 }  // namespace
 
-std::string lift_choice_as_json(const choose::LiftChoice& c) {
+std::string lift_choice_as_json(const report::LiftChoice& c) {
   Json root;
   root["schema"] = 1;
   root["machine"] = c.machine;
   root["axis"] = c.axis;
-  root["verdict"] = c.fitting.empty() ? check::word(check::Verdict::fails)
-                                      : check::word(c.fitting.front().verdict);
+  root["verdict"] = c.fitting.empty() ? report::word(report::Verdict::fails)
+                                      : report::word(c.fitting.front().verdict);
   root["own_screw"] = c.own;
   root["own_screw_is_left_open"] = c.own_is_open;
   root["lifted"] = as_json(Measure(c.lifted));
@@ -97,9 +98,9 @@ std::string lift_choice_as_json(const choose::LiftChoice& c) {
   root["rule"] = choose::lift_screw_rule;
   root["why_first"] = c.why_first;
   root["fitting"] = Json::array();
-  for (const choose::LiftScrew& s : c.fitting) root["fitting"].push_back(as_json(s));
+  for (const report::LiftScrew& s : c.fitting) root["fitting"].push_back(as_json(s));
   root["rejected"] = Json::array();
-  for (const choose::LiftScrew& s : c.rejected) root["rejected"].push_back(as_json(s));
+  for (const report::LiftScrew& s : c.rejected) root["rejected"].push_back(as_json(s));
   root["assumed"] = c.assumed;
   root["cautions"] = c.cautions;
   return root.dump(2) + "\n";

@@ -13,9 +13,9 @@ detail::PlotPoint at(Speed speed, Acceleration a) {
 
 }  // namespace
 
-std::string map_as_svg(const check::MoveReport& report) {
+std::string map_as_svg(const report::MoveReport& report) {
   if (!report.map) throw InvalidInput("map of the report", "there", 0, "");
-  const check::TrustMap& map = *report.map;
+  const report::TrustMap& map = *report.map;
   detail::Plot plot{.title = report.name + ". Speed and acceleration that can be trusted",
                     .x_label = "speed, mm/s",
                     .y_label = "acceleration, m/s^2",
@@ -28,7 +28,7 @@ std::string map_as_svg(const check::MoveReport& report) {
                            .width = 2.4};
   detail::PlotMarks lost{.label = "simulated: first to lose a step",
                          .mark = detail::Mark::triangle};
-  for (const check::TrustColumn& each : map.columns) {
+  for (const report::TrustColumn& each : map.columns) {
     const simulate::MapColumn& column = each.column();
     trusted.points.push_back(at(column.speed, column.completes.value_or(Acceleration{})));
     allowed.points.push_back(at(column.speed, each.allowed));

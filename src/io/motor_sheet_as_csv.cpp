@@ -16,11 +16,11 @@ std::string cell(const std::optional<Torque>& torque) {
 
 }  // namespace
 
-std::string motor_sheet_as_csv(const check::MotorSheet& sheet) {
+std::string motor_sheet_as_csv(const report::MotorSheet& sheet) {
   std::string out =
       "speed_rpm,travel_mm_per_s,loss_free_N_m,dependable_N_m,calibrated_N_m,published_N_m,"
       "verdict_N_m,shaft_power_W,limited_by,rests_on\n";
-  for (const check::CurveRow& row : sheet.rows) {
+  for (const report::CurveRow& row : sheet.rows) {
     const std::string travel =
         sheet.use.load ? cell(in_millimetres_per_second(row.speed * sheet.use.load->transmission))
                        : "";

@@ -1,6 +1,7 @@
 #include "detail/measure_as_json.hpp"
 #include "detail/motor_words.hpp"
 #include "pitchline/io/print_motor_sheet.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -58,7 +59,7 @@ Json as_json(const parts::StepperMotor& motor) {
   return j;
 }
 
-Json as_json(const check::AxisLoad& load) {
+Json as_json(const report::AxisLoad& load) {
   Json j;
   j["constant_speed"] = as_json(Measure(load.constant_speed));
   j["accelerating"] = as_json(Measure(load.accelerating));
@@ -73,7 +74,7 @@ Json as_json(const check::AxisLoad& load) {
   return j;
 }
 
-Json as_json(const check::CurveRow& row, const std::optional<check::AxisLoad>& load) {
+Json as_json(const report::CurveRow& row, const std::optional<report::AxisLoad>& load) {
   Json j;
   j["speed"] = as_json(Measure(row.speed));
   j["travel"] = load ? as_json(Measure(row.speed * load->transmission)) : Json(nullptr);
@@ -91,7 +92,7 @@ Json as_json(const check::CurveRow& row, const std::optional<check::AxisLoad>& l
 
 Json as_json(const motor::UnstableBand& band) {
   Json j;
-  j["verdict"] = check::word(check::Verdict::unsure);
+  j["verdict"] = report::word(report::Verdict::unsure);
   j["from"] = as_json(Measure(band.from));
   j["to"] = as_json(Measure(band.to));
   j["worst"] = as_json(Measure(band.worst));
@@ -105,9 +106,9 @@ Json as_json(const motor::UnstableBand& band) {
   return j;
 }
 
-Json stability(const check::MotorSheet& sheet) {
+Json stability(const report::MotorSheet& sheet) {
   Json list = Json::array();
-  for (const check::StabilityCase& each : sheet.stability) {
+  for (const report::StabilityCase& each : sheet.stability) {
     Json j;
     j["load"] = each.load;
     j["bands"] = Json::array();
@@ -117,7 +118,7 @@ Json stability(const check::MotorSheet& sheet) {
   return list;
 }
 
-Json as_json(const check::ResonanceSheet& resonance) {
+Json as_json(const report::ResonanceSheet& resonance) {
   Json j;
   j["field_stiffness"] = as_json(Measure(resonance.field_stiffness));
   j["natural_frequency"] = as_json(Measure(resonance.natural));
@@ -143,7 +144,7 @@ Json as_json(const check::ResonanceSheet& resonance) {
   return j;
 }
 
-Json as_json(const check::MicrostepSheet& microsteps) {
+Json as_json(const report::MicrostepSheet& microsteps) {
   Json j;
   j["set"] = as_json(Measure(microsteps.set));
   j["torque_of_one"] = as_json(Measure(microsteps.torque));
@@ -154,7 +155,7 @@ Json as_json(const check::MicrostepSheet& microsteps) {
   return j;
 }
 
-Json as_json(const check::DutyRow& row) {
+Json as_json(const report::DutyRow& row) {
   const auto when = [](bool there, const Measure& measure) {
     return there ? as_json(measure) : Json(nullptr);
   };
@@ -175,18 +176,18 @@ Json as_json(const check::DutyRow& row) {
   return j;
 }
 
-Json heat(const check::MotorSheet& sheet) {
+Json heat(const report::MotorSheet& sheet) {
   Json j;
   j["thermal_resistance"] = as_json(Measure(sheet.thermal.resistance));
   j["thermal_basis"] = detail::in_words(sheet.thermal.basis);
   j["states"] = Json::array();
-  for (const check::DutyRow& row : sheet.duty) j["states"].push_back(as_json(row));
+  for (const report::DutyRow& row : sheet.duty) j["states"].push_back(as_json(row));
   j["idle_holding_torque"] = as_json(Measure(sheet.idle.holding_torque));
   j["customary_supply_current"] = as_json(Measure(sheet.customary_supply));
   return j;
 }
 
-Json as_json(const check::VoltageSheet& voltage) {
+Json as_json(const report::VoltageSheet& voltage) {
   Json j;
   j["speed"] = as_json(Measure(voltage.speed));
   j["customary"] = as_json(Measure(voltage.customary));
@@ -205,7 +206,7 @@ Json as_json(const check::VoltageSheet& voltage) {
 
 }  // namespace
 
-std::string motor_sheet_as_json(const check::MotorSheet& sheet) {
+std::string motor_sheet_as_json(const report::MotorSheet& sheet) {
   Json root;
   root["schema"] = 1;
   root["use"] = sheet.use.name.empty() ? Json(nullptr) : Json(sheet.use.name);
@@ -233,7 +234,7 @@ std::string motor_sheet_as_json(const check::MotorSheet& sheet) {
   root["points_levelled"] = sheet.points_levelled;
   root["outside_compared"] = sheet.outside_compared;
   root["curve"] = Json::array();
-  for (const check::CurveRow& row : sheet.rows)
+  for (const report::CurveRow& row : sheet.rows)
     root["curve"].push_back(as_json(row, sheet.use.load));
   root["stability"] = stability(sheet);
   root["resonance"] = as_json(sheet.resonance);

@@ -9,8 +9,8 @@
 namespace pitchline::io {
 namespace {
 
-using check::CurveRow;
 using detail::PlotPoint;
+using report::CurveRow;
 
 PlotPoint at(AngularSpeed speed, Torque torque) {
   return {in_revolutions_per_minute(speed), in_newton_metres(torque)};
@@ -18,7 +18,7 @@ PlotPoint at(AngularSpeed speed, Torque torque) {
 
 /// One point a row, for as long as `torque_of` knows one.
 template <class Function>
-std::vector<PlotPoint> points(const check::MotorSheet& sheet, const Function& torque_of) {
+std::vector<PlotPoint> points(const report::MotorSheet& sheet, const Function& torque_of) {
   std::vector<PlotPoint> list;
   for (const CurveRow& row : sheet.fine) {
     const std::optional<Torque> torque = torque_of(row);
@@ -28,7 +28,7 @@ std::vector<PlotPoint> points(const check::MotorSheet& sheet, const Function& to
   return list;
 }
 
-void add_curves(const check::MotorSheet& sheet, detail::Plot& plot) {
+void add_curves(const report::MotorSheet& sheet, detail::Plot& plot) {
   plot.lines.push_back(
       {.label = "loss-free, an upper bound",
        .points = points(sheet, [](const CurveRow& r) { return std::optional(r.loss_free.torque); }),
@@ -56,9 +56,9 @@ void add_curves(const check::MotorSheet& sheet, detail::Plot& plot) {
                           .dash = "14 4 3 4"});
 }
 
-void add_load(const check::MotorSheet& sheet, detail::Plot& plot) {
+void add_load(const report::MotorSheet& sheet, detail::Plot& plot) {
   if (!sheet.use.load) return;
-  const check::AxisLoad& load = *sheet.use.load;
+  const report::AxisLoad& load = *sheet.use.load;
   const AngularSpeed rest = radians_per_second(0);
   const AngularSpeed wanted = load.speed / load.transmission;
   const Torque none = newton_metres(0);
@@ -78,7 +78,7 @@ void add_load(const check::MotorSheet& sheet, detail::Plot& plot) {
 
 }  // namespace
 
-std::string motor_sheet_as_svg(const check::MotorSheet& sheet) {
+std::string motor_sheet_as_svg(const report::MotorSheet& sheet) {
   detail::Plot plot{.title = fmt::format("Pull-out torque: {} at {}", sheet.use.motor.name,
                                          detail::in_words(sheet.use.feed)),
                     .x_label = "motor speed, rpm",
@@ -108,7 +108,7 @@ std::string motor_sheet_as_svg(const check::MotorSheet& sheet) {
       marks.points.push_back(at(point.speed, point.torque));
     plot.marks.push_back(std::move(marks));
   }
-  const check::StabilityCase& worst = sheet.stability.back();
+  const report::StabilityCase& worst = sheet.stability.back();
   detail::PlotZones zones{.label = fmt::format("unsure: needs more damping, {}", worst.load)};
   for (const motor::UnstableBand& band : worst.bands)
     zones.ranges.push_back(

@@ -23,7 +23,7 @@ std::string_view word(simulate::Trial trial) {
 
 }  // namespace
 
-std::string trace_as_csv(const check::MoveProof& proof) {
+std::string trace_as_csv(const report::MoveProof& proof) {
   std::string out =
       "time_s,commanded_mm,following_error_mm,load_angle_electrical_deg,drive_force_N,"
       "phase_current_A\n";
@@ -36,10 +36,10 @@ std::string trace_as_csv(const check::MoveProof& proof) {
   return out;
 }
 
-std::string map_as_csv(const check::TrustMap& map) {
+std::string map_as_csv(const report::TrustMap& map) {
   std::string out =
       "speed_mm_per_s,acceleration_m_per_s2,result,the_check_allows_m_per_s2,stroke_mm\n";
-  for (const check::TrustColumn& each : map.columns) {
+  for (const report::TrustColumn& each : map.columns) {
     for (const Acceleration& a : map.range.accelerations) {
       out += fmt::format(
           "{},{},{},{},{}\n", cell(in_millimetres_per_second(each.column().speed)),

@@ -1,5 +1,6 @@
 #include "detail/measure_as_json.hpp"
 #include "pitchline/io/print_move.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -40,7 +41,7 @@ Json as_json(const simulate::EnergyAccount& e) {
   return j;
 }
 
-Json as_json(const check::LineProof& lines) {
+Json as_json(const report::LineProof& lines) {
   Json j;
   j["line"] = quantity(lines.line);
   j["overrun"] = quantity(lines.overrun);
@@ -55,7 +56,7 @@ Json as_json(const check::LineProof& lines) {
   return j;
 }
 
-Json as_json(const check::MoveProof& proof, bool bus) {
+Json as_json(const report::MoveProof& proof, bool bus) {
   const simulate::MoveAnswer& answer = proof.proved.answer;
   const simulate::Outcome& outcome = answer.outcome;
   Json j = as_json(proof.move);
@@ -88,7 +89,7 @@ Json as_json(const check::MoveProof& proof, bool bus) {
   return j;
 }
 
-Json as_json(const check::LargestProof& largest) {
+Json as_json(const report::LargestProof& largest) {
   Json j;
   j["move"] = as_json(largest.move);
   j["completes"] = as_json(largest.proved.found.completes);
@@ -96,7 +97,7 @@ Json as_json(const check::LargestProof& largest) {
   j["allowed_by_torque"] = quantity(largest.allowed);
   j["torque_margin"] = largest.margin.value();
   j["ratio"] = number_or_null(largest.ratio());
-  j["steady_running"] = check::word(largest.steady);
+  j["steady_running"] = report::word(largest.steady);
   j["steady_reason"] = largest.steady_reason;
   j["wanted_completes"] = largest.wanted_completes();
   j["from"] = quantity(largest.from);
@@ -106,14 +107,14 @@ Json as_json(const check::LargestProof& largest) {
   return j;
 }
 
-Json as_json(const check::TrustMap& map) {
+Json as_json(const report::TrustMap& map) {
   Json j;
   j["move"] = as_json(map.move);
   j["wanted_completes"] = map.wanted_completes().value_or(false);
   j["accelerations"] = Json::array();
   for (const Acceleration& a : map.range.accelerations) j["accelerations"].push_back(quantity(a));
   j["columns"] = Json::array();
-  for (const check::TrustColumn& each : map.columns) {
+  for (const report::TrustColumn& each : map.columns) {
     Json c;
     c["speed"] = quantity(each.column().speed);
     c["stroke"] = quantity(each.stroke);
@@ -128,7 +129,7 @@ Json as_json(const check::TrustMap& map) {
 
 }  // namespace
 
-std::string move_as_json(const check::MoveReport& report) {
+std::string move_as_json(const report::MoveReport& report) {
   Json root;
   root["schema"] = 1;
   root["name"] = report.name;

@@ -1,4 +1,5 @@
 #include "pitchline/io/print_controller_values.hpp"
+#include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
 
@@ -12,12 +13,12 @@
 namespace pitchline::io {
 namespace {
 
-using check::AxisValues;
-using check::OverrunAt;
-using check::TurningValues;
 using detail::digits_as_given;
 using detail::wrapped;
 using motion::KeptFigure;
+using report::AxisValues;
+using report::OverrunAt;
+using report::TurningValues;
 
 // As it is to be typed in: a figure of the file loses none of its digits.
 template <class Q>
@@ -161,8 +162,8 @@ std::string print_axis(const AxisValues& v, PulseRate most) {
 
 }  // namespace
 
-std::string print_controller_values(const check::ControllerValues& values) {
-  const bool fails = values.worst == check::Verdict::fails;
+std::string print_controller_values(const report::ControllerValues& values) {
+  const bool fails = values.worst == report::Verdict::fails;
   std::string out =
       wrapped(fmt::format("{}: {}", values.machine,
                           fails ? "the check fails with these values"

@@ -1,4 +1,5 @@
 #include "pitchline/io/print_lift_choice.hpp"
+#include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
 
@@ -23,7 +24,7 @@ std::string margin_in_words(double margin) {
   return significant(margin, 3);
 }
 
-std::string without_power(const choose::LiftScrew& s) {
+std::string without_power(const report::LiftScrew& s) {
   if (!s.stays_up) return "not known";
   switch (*s.stays_up) {
     case screw::StaysUp::holds:
@@ -36,7 +37,7 @@ std::string without_power(const choose::LiftScrew& s) {
   return "";
 }
 
-std::string wanted_in_words(const choose::LiftChoice& c) {
+std::string wanted_in_words(const report::LiftChoice& c) {
   std::string screws = c.screws == 1   ? std::string("one screw")
                        : c.motors == 1 ? fmt::format("{} screws tied to one motor", c.screws)
                                        : fmt::format("{} screws, {} motors", c.screws, c.motors);
@@ -50,25 +51,25 @@ std::string wanted_in_words(const choose::LiftChoice& c) {
                                                              significant(100.0 * c.nut_share, 3)));
 }
 
-std::string print_fitting(const choose::LiftChoice& c, std::size_t shown) {
+std::string print_fitting(const report::LiftChoice& c, std::size_t shown) {
   std::string out = fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {:<11} {}\n", "fits", "lead",
                                 "raise", "torque", "fastest", "time", "without", "verdict");
   out += fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {}\n", "", "mm", "N*m", "margin", "mm/s", "s",
                      "power");
   for (std::size_t i = 0; i < shown; ++i) {
-    const choose::LiftScrew& s = c.fitting[i];
+    const report::LiftScrew& s = c.fitting[i];
     out += fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {:<11} {}\n", s.screw.name,
                        significant(in_millimetres(parts::lead(s.screw))),
                        significant(in_newton_metres(s.raising)), margin_in_words(s.torque_margin),
                        significant(in_millimetres_per_second(s.fastest)),
-                       significant(in_seconds(s.time)), without_power(s), check::word(s.verdict));
+                       significant(in_seconds(s.time)), without_power(s), report::word(s.verdict));
   }
   out += fmt::format("\n{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", "", "critical", "column",
                      "wear", "smallest", "full step", "pulse", "steps");
   out += fmt::format("{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", "", "speed", "margin",
                      "margin", "margin", "mm", "mm", "per mm");
   for (std::size_t i = 0; i < shown; ++i) {
-    const choose::LiftScrew& s = c.fitting[i];
+    const report::LiftScrew& s = c.fitting[i];
     out += fmt::format("{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", s.screw.name,
                        margin_in_words(s.critical_margin), margin_in_words(s.column_margin),
                        margin_in_words(s.wear_margin), margin_in_words(s.smallest_margin),
@@ -79,7 +80,7 @@ std::string print_fitting(const choose::LiftChoice& c, std::size_t shown) {
   return out;
 }
 
-std::string place_of_own(const choose::LiftChoice& c) {
+std::string place_of_own(const report::LiftChoice& c) {
   if (c.own.empty()) return c.own_is_open ? "The file leaves the screw open." : "";
   for (std::size_t i = 0; i < c.fitting.size(); ++i) {
     if (c.fitting[i].screw.name != c.own) continue;
@@ -92,7 +93,7 @@ std::string place_of_own(const choose::LiftChoice& c) {
 
 }  // namespace
 
-std::string print_lift_choice(const choose::LiftChoice& c, bool in_full) {
+std::string print_lift_choice(const report::LiftChoice& c, bool in_full) {
   std::string out = wrapped(wanted_in_words(c), 0, 2) + "\n";
   if (c.fitting.empty()) {
     out += "no screw of the catalogue fits\n";
@@ -112,13 +113,13 @@ std::string print_lift_choice(const choose::LiftChoice& c, bool in_full) {
       out += fmt::format("{} more fit: --full shows them\n", c.fitting.size() - shown);
     bool headed = false;
     for (std::size_t i = 0; i < shown; ++i) {
-      const choose::LiftScrew& s = c.fitting[i];
-      if (s.verdict == check::Verdict::holds) continue;
+      const report::LiftScrew& s = c.fitting[i];
+      if (s.verdict == report::Verdict::holds) continue;
       std::string rows;
-      for (const check::Finding& f : s.rows) {
-        if (f.verdict == check::Verdict::holds) continue;
+      for (const report::Finding& f : s.rows) {
+        if (f.verdict == report::Verdict::holds) continue;
         rows += fmt::format("{}{} is {}: {}", rows.empty() ? "" : "; ", f.what,
-                            check::word(f.verdict), f.reason);
+                            report::word(f.verdict), f.reason);
       }
       if (!headed) out += "\ntight or unsure\n";
       headed = true;
@@ -126,13 +127,13 @@ std::string print_lift_choice(const choose::LiftChoice& c, bool in_full) {
     }
     if (in_full) {
       out += fmt::format("\nthe rows of {}\n", c.fitting.front().screw.name);
-      for (const check::Finding& f : c.fitting.front().rows) out += print_row(f, true);
+      for (const report::Finding& f : c.fitting.front().rows) out += print_row(f, true);
       out += wrapped("source of its size: " + c.fitting.front().screw.source, 2, 4);
     }
   }
   if (!c.rejected.empty()) {
     out += "\nrejected\n";
-    for (const choose::LiftScrew& s : c.rejected) {
+    for (const report::LiftScrew& s : c.rejected) {
       std::string why;
       for (const std::string& reason : s.rejected) why += (why.empty() ? "" : "; ") + reason;
       out += wrapped(fmt::format("{}: {}", s.screw.name, why), 2, 4);

@@ -12,8 +12,8 @@
 namespace pitchline::io {
 namespace {
 
-using check::MotorSheet;
 using detail::wrapped;
+using report::MotorSheet;
 
 std::string line(std::string_view label, std::string_view text) {
   constexpr std::size_t width = 31;
@@ -74,7 +74,7 @@ std::string motor_section(const MotorSheet& sheet) {
 
 std::string load_section(const MotorSheet& sheet) {
   if (!sheet.use.load) return "";
-  const check::AxisLoad& load = *sheet.use.load;
+  const report::AxisLoad& load = *sheet.use.load;
   std::string out = "\nload of the axis, at the motor's shaft\n";
   out += line("to keep moving", print(load.constant_speed));
   out += line(fmt::format("to accelerate at {}", print_plain(load.acceleration)),
@@ -126,7 +126,7 @@ std::string curve_section(const MotorSheet& sheet) {
   put("", "speed", "travel", "loss-free", "dependable", measured ? "published" : "calibrated",
       "power", "limited", "rests on");
   put("", "rpm", "mm/s", "N*m", "N*m", "N*m", "W", "by", "");
-  for (const check::CurveRow& row : sheet.rows) {
+  for (const report::CurveRow& row : sheet.rows) {
     const auto& known = measured ? row.measured : row.calibrated;
     put(row.wanted ? "*" : "", rpm(row.speed),
         axis ? significant(in_millimetres_per_second(row.speed * sheet.use.load->transmission))
@@ -196,7 +196,7 @@ std::string band_text(const MotorSheet& sheet, const motor::UnstableBand& band) 
 std::string stability_section(const MotorSheet& sheet) {
   std::string out = "\nstability: losing step with torque to spare\n";
   bool any = false;
-  for (const check::StabilityCase& each : sheet.stability) {
+  for (const report::StabilityCase& each : sheet.stability) {
     if (each.bands.empty()) {
       out += line(each.load, "no band found up to " + print(sheet.fine.back().speed));
       continue;
@@ -231,7 +231,7 @@ std::string stability_section(const MotorSheet& sheet) {
 }
 
 std::string resonance_section(const MotorSheet& sheet) {
-  const check::ResonanceSheet& r = sheet.resonance;
+  const report::ResonanceSheet& r = sheet.resonance;
   std::string out = "\nresonance\n";
   if (r.modes) {
     out += line("natural frequency, all inertia", print(r.natural));
@@ -256,7 +256,7 @@ std::string resonance_section(const MotorSheet& sheet) {
 }
 
 std::string microstep_section(const MotorSheet& sheet) {
-  const check::MicrostepSheet& m = sheet.microsteps;
+  const report::MicrostepSheet& m = sheet.microsteps;
   const double set = in_pulses_per_full_step(m.set);
   std::string out =
       fmt::format("\nmicrosteps: {} to a full step\n",
@@ -287,7 +287,7 @@ std::string heat_section(const MotorSheet& sheet) {
   out += fmt::format(form, "", "speed", "torque", "phase", "copper", "iron", "shaft", "supply",
                      "rise");
   out += fmt::format(form, "", "rpm", "N*m", "A RMS", "W", "W", "W", "A", "K");
-  for (const check::DutyRow& row : sheet.duty) {
+  for (const report::DutyRow& row : sheet.duty) {
     if (!row.possible) {
       out += fmt::format("  {:<18}{:>7}{:>9}  the motor has not this torque\n", row.state,
                          rpm(row.speed), torque(row.torque));
@@ -319,7 +319,7 @@ std::string heat_section(const MotorSheet& sheet) {
 }
 
 std::string voltage_section(const MotorSheet& sheet) {
-  const check::VoltageSheet& v = sheet.voltage;
+  const report::VoltageSheet& v = sheet.voltage;
   std::string out = fmt::format("\nwhat more voltage buys at {}{}\n", speed_text(sheet, v.speed),
                                 sheet.use.load                         ? ", the wanted speed"
                                 : sheet.corner > radians_per_second(0) ? ", twice the corner speed"

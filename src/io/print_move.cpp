@@ -1,4 +1,5 @@
 #include "pitchline/io/print_move.hpp"
+#include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
 
@@ -53,11 +54,11 @@ std::string step_text(Time step) { return print(step, 3, "us"); }
 // What is below the accuracy of the proof has no digits worth reading.
 std::string small_length(Length x, Length largest_error) {
   if (x == Length{}) return "none";
-  if (x < check::proved_to * largest_error) return "below a thousandth of the largest error";
+  if (x < report::proved_to * largest_error) return "below a thousandth of the largest error";
   return print(x);
 }
 
-std::string verdict_of(const check::MoveProof& proof) {
+std::string verdict_of(const report::MoveProof& proof) {
   const Outcome& outcome = proof.proved.answer.outcome;
   if (!proof.completes())
     return fmt::format(
@@ -71,7 +72,7 @@ std::string verdict_of(const check::MoveProof& proof) {
   return "completes without a lost step";
 }
 
-std::string settling_in_words(const check::MoveProof& proof) {
+std::string settling_in_words(const report::MoveProof& proof) {
   const std::string within =
       fmt::format("within {}, {}", print_plain(proof.tolerance),
                   proof.asked ? "the wanted position error" : "one full step");
@@ -98,7 +99,7 @@ std::string energy_section(const simulate::EnergyAccount& e) {
   return out;
 }
 
-std::string line_section(const check::LineProof& lines) {
+std::string line_section(const report::LineProof& lines) {
   std::string out = line(
       "overrun beside a line",
       fmt::format("{} on each side, {} are left of the travel there", lines.overrun, lines.room));
@@ -115,9 +116,9 @@ std::string line_section(const check::LineProof& lines) {
   return out;
 }
 
-std::string move_section(const check::MoveReport& report) {
+std::string move_section(const report::MoveReport& report) {
   if (!report.move) return "";
-  const check::MoveProof& proof = *report.move;
+  const report::MoveProof& proof = *report.move;
   const simulate::MoveAnswer& answer = proof.proved.answer;
   const Outcome& outcome = answer.outcome;
   std::string out = "\n";
@@ -143,7 +144,7 @@ std::string move_section(const check::MoveReport& report) {
                                                : std::string("it does not cruise"));
   const Length off = std::max(answer.rest_error, Length(-answer.rest_error));
   out += line("where it comes to rest",
-              off < check::proved_to * error
+              off < report::proved_to * error
                   ? std::string("the place commanded")
                   : fmt::format("{} {} the place commanded", off,
                                 answer.rest_error < Length{} ? "beyond" : "short of"));
@@ -167,14 +168,14 @@ std::string move_section(const check::MoveReport& report) {
   return out + energy_section(outcome.energy);
 }
 
-std::string steady_in_words(const check::LargestProof& largest) {
-  if (largest.steady == check::Verdict::holds) return "holds there: the motor damps its own swing";
-  return fmt::format("{} there: {}", check::word(largest.steady), largest.steady_reason);
+std::string steady_in_words(const report::LargestProof& largest) {
+  if (largest.steady == report::Verdict::holds) return "holds there: the motor damps its own swing";
+  return fmt::format("{} there: {}", report::word(largest.steady), largest.steady_reason);
 }
 
-std::string largest_section(const check::MoveReport& report) {
+std::string largest_section(const report::MoveReport& report) {
   if (!report.largest) return "";
-  const check::LargestProof& largest = *report.largest;
+  const report::LargestProof& largest = *report.largest;
   const simulate::CompletingAcceleration& found = largest.proved.found;
   std::string out = "\nlargest acceleration\n";
   out +=
@@ -217,9 +218,9 @@ std::string largest_section(const check::MoveReport& report) {
   return out;
 }
 
-std::string map_section(const check::MoveReport& report) {
+std::string map_section(const report::MoveReport& report) {
   if (!report.map) return "";
-  const check::TrustMap& map = *report.map;
+  const report::TrustMap& map = *report.map;
   std::string out = "\nspeed and acceleration that can be trusted\n";
   const std::string stroke =
       is_unset(map.move.stroke)
@@ -236,7 +237,7 @@ std::string map_section(const check::MoveReport& report) {
   put("", "speed", "the check allows", "completes up to", "loses at", "over check");
   put("", "mm/s", "m/s^2", "m/s^2", "m/s^2", "");
   const auto figure = [](Acceleration a) { return significant(in_metres_per_second_squared(a)); };
-  for (const check::TrustColumn& each : map.columns) {
+  for (const report::TrustColumn& each : map.columns) {
     const simulate::MapColumn& column = each.column();
     const bool known = column.completes && each.allowed > Acceleration{};
     put(column.speed == map.move.speed ? "*" : "",
@@ -260,7 +261,7 @@ std::string map_section(const check::MoveReport& report) {
                                                  : "ABOVE what can be trusted"),
       2, 4);
   Time coarsest{};
-  for (const check::TrustColumn& each : map.columns)
+  for (const report::TrustColumn& each : map.columns)
     coarsest = std::max(coarsest, each.proved.step);
   return out + wrapped(fmt::format("Proved by halving: the last that completes and the first that "
                                    "fails do the same at steps of {}.",
@@ -277,7 +278,7 @@ std::string listed(std::string_view head, const std::vector<std::string>& list) 
 
 }  // namespace
 
-std::string print_move(const check::MoveReport& report) {
+std::string print_move(const report::MoveReport& report) {
   return wrapped(fmt::format("{}: {}", report.name, report.parts), 0, 2) + move_section(report) +
          largest_section(report) + map_section(report) +
          listed("what the simulation counts and assumes", report.model) +

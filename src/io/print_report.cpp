@@ -1,4 +1,5 @@
 #include "pitchline/io/print_report.hpp"
+#include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
 
@@ -28,22 +29,22 @@ std::string margin_in_words(double margin) {
   return significant(margin, 3);
 }
 
-std::string print_finding(const check::Finding& f, bool in_full) {
+std::string print_finding(const report::Finding& f, bool in_full) {
   const std::string value = f.value_text.empty() ? f.value.text() : f.value_text;
   // Steps per mm are judged by the error that their rounding makes, which is no limit of the value.
   const bool limit_is_of_value =
       f.value.si_unit() == f.limit.si_unit() && std::isfinite(f.limit.coherent());
   const std::string limit =
       limit_is_of_value
-          ? fmt::format("{} {}", f.bound == check::Bound::at_most ? "<=" : ">=", f.limit.text())
+          ? fmt::format("{} {}", f.bound == report::Bound::at_most ? "<=" : ">=", f.limit.text())
           : "";
   std::string out = fmt::format("  {:<24} {:>18}  {:<17} {:>6}  {}\n", f.what, value, limit,
-                                margin_in_words(f.margin), check::word(f.verdict));
-  if (in_full || f.verdict != check::Verdict::holds) out += labelled("because", f.reason);
+                                margin_in_words(f.margin), report::word(f.verdict));
+  if (in_full || f.verdict != report::Verdict::holds) out += labelled("because", f.reason);
   if (!f.remedy.empty()) out += labelled("helps:", f.remedy);
   if (in_full) {
     if (!f.formula.empty()) out += labelled("formula:", f.formula);
-    for (const check::Detail& d : f.details)
+    for (const report::Detail& d : f.details)
       out += fmt::format("      {:<45} {}\n", d.label, d.text);
     out += labelled("source:", f.source);
   }
@@ -51,13 +52,13 @@ std::string print_finding(const check::Finding& f, bool in_full) {
 }
 
 // What a mechanism allows: an acceleration, or the speed where it limits nothing else.
-std::string allowed_in_words(const check::Binding& b) {
+std::string allowed_in_words(const report::Binding& b) {
   if (is_unset(b.allowed)) return "not known";
   if (b.speed_limit) return fmt::format("{} top", *b.speed_limit);
   return is_finite(b.allowed) ? print_down(b.allowed) : "any";
 }
 
-std::string print_binds(const check::AxisReport& axis, bool in_full) {
+std::string print_binds(const report::AxisReport& axis, bool in_full) {
   std::string out = fmt::format("  {:<36} {:>16}  {:>6}  {}\n",
                                 fmt::format("what binds at {}", axis.wanted_speed), "it allows",
                                 "margin", "verdict");
@@ -65,10 +66,10 @@ std::string print_binds(const check::AxisReport& axis, bool in_full) {
   constexpr std::size_t on_a_page = 5;
   const std::size_t shown = in_full ? axis.binds.size() : std::min(on_a_page, axis.binds.size());
   for (std::size_t i = 0; i < shown; ++i) {
-    const check::Binding& b = axis.binds[i];
+    const report::Binding& b = axis.binds[i];
     if (!in_full && i > 0 && std::isinf(in_metres_per_second_squared(b.allowed))) continue;
     out += fmt::format("    {:<34} {:>16}  {:>6}  {}\n", b.what, allowed_in_words(b),
-                       margin_in_words(b.margin), check::word(b.verdict));
+                       margin_in_words(b.margin), report::word(b.verdict));
   }
   return out;
 }
@@ -81,10 +82,10 @@ std::string signed_percent(double share) {
   return fmt::format("{:+.1f} %", percent);
 }
 
-std::string print_influences(const check::AxisReport& axis, bool in_full) {
+std::string print_influences(const report::AxisReport& axis, bool in_full) {
   if (axis.influences.empty()) return "";
   const bool any =
-      std::any_of(axis.influences.begin(), axis.influences.end(), [](const check::Influence& i) {
+      std::any_of(axis.influences.begin(), axis.influences.end(), [](const report::Influence& i) {
         return !std::isnan(i.change_less) || !std::isnan(i.change_more);
       });
   if (!any)
@@ -94,7 +95,7 @@ std::string print_influences(const check::AxisReport& axis, bool in_full) {
                      "moves by");
   constexpr std::size_t on_a_page = 4;
   std::size_t shown = 0;
-  for (const check::Influence& i : axis.influences) {
+  for (const report::Influence& i : axis.influences) {
     if (!in_full && shown == on_a_page) break;
     out += fmt::format("    {:<22} {:>12} {:>9}   {:>12} {:>9}\n", i.what, i.less,
                        signed_percent(i.change_less), i.more, signed_percent(i.change_more));
@@ -104,9 +105,9 @@ std::string print_influences(const check::AxisReport& axis, bool in_full) {
 }
 
 // Where more acceleration buys nothing.
-std::string print_capability(const check::AxisReport& axis) {
+std::string print_capability(const report::AxisReport& axis) {
   if (!axis.capability || axis.capability->move_time.empty()) return "";
-  const check::Capability& c = *axis.capability;
+  const report::Capability& c = *axis.capability;
   std::string out = wrapped(
       fmt::format("a stroke of {} by motor torque: least time {} with {} and {}; {} and {} lose no "
                   "more than 5 %: {}",
@@ -115,7 +116,7 @@ std::string print_capability(const check::AxisReport& axis) {
       2, 4);
   out += fmt::format("  {:>14} {:>18} {:>20}\n", "speed", "torque allows", "textbook algebra");
   for (std::size_t i = 3; i < c.over_speed.size(); i += 4) {
-    const check::SpeedPoint& p = c.over_speed[i];
+    const report::SpeedPoint& p = c.over_speed[i];
     out += fmt::format("  {:>14} {:>18} {:>20}\n", print(p.speed), print(p.allowed),
                        print(p.textbook));
   }
@@ -123,9 +124,9 @@ std::string print_capability(const check::AxisReport& axis) {
 }
 
 // The answer of one axis: what was wanted, what may be asked for, and what stops it.
-std::string print_answer(const check::AxisReport& axis) {
+std::string print_answer(const report::AxisReport& axis) {
   std::string text = fmt::format("wanted {} at {}; ", axis.wanted_acceleration, axis.wanted_speed);
-  const check::Binding* first = axis.binds.empty() ? nullptr : &axis.binds.front();
+  const report::Binding* first = axis.binds.empty() ? nullptr : &axis.binds.front();
   if (first == nullptr || is_unset(first->allowed)) {
     text += "nothing is known to bind";
   } else if (!is_finite(first->allowed)) {
@@ -137,24 +138,24 @@ std::string print_answer(const check::AxisReport& axis) {
   return wrapped(text, 2, 4);
 }
 
-std::string count_of(const check::Report& report, check::Verdict verdict) {
+std::string count_of(const report::Report& report, report::Verdict verdict) {
   std::size_t count = 0;
-  const auto add = [&](const std::vector<check::Finding>& findings) {
-    for (const check::Finding& f : findings) count += f.verdict == verdict ? 1U : 0U;
+  const auto add = [&](const std::vector<report::Finding>& findings) {
+    for (const report::Finding& f : findings) count += f.verdict == verdict ? 1U : 0U;
   };
-  for (const check::AxisReport& axis : report.axes) add(axis.findings);
+  for (const report::AxisReport& axis : report.axes) add(axis.findings);
   add(report.common);
-  return fmt::format("{} {}", count, check::word(verdict));
+  return fmt::format("{} {}", count, report::word(verdict));
 }
 
 // The answer in one sentence, before any table: what fails, else what nobody can be sure of.
-std::string answer(const check::Report& report) {
-  const check::Verdict worst = report.worst();
-  if (worst == check::Verdict::holds) return report.machine + ": every row holds";
-  for (const check::AxisReport& axis : report.axes) {
-    for (const check::Finding& f : axis.findings) {
+std::string answer(const report::Report& report) {
+  const report::Verdict worst = report.worst();
+  if (worst == report::Verdict::holds) return report.machine + ": every row holds";
+  for (const report::AxisReport& axis : report.axes) {
+    for (const report::Finding& f : axis.findings) {
       // Every other row of such an axis follows from this one.
-      if (f.key == "constant_speed_torque" && f.verdict == check::Verdict::fails)
+      if (f.key == "constant_speed_torque" && f.verdict == report::Verdict::fails)
         return fmt::format(
             "{}: fails, because the motor of axis {} cannot move its load at any speed: it needs "
             "{} "
@@ -163,24 +164,24 @@ std::string answer(const check::Report& report) {
     }
   }
   std::string names;
-  const auto name = [&](std::string_view where, const std::vector<check::Finding>& findings) {
+  const auto name = [&](std::string_view where, const std::vector<report::Finding>& findings) {
     std::string list;
-    for (const check::Finding& f : findings) {
+    for (const report::Finding& f : findings) {
       if (f.verdict == worst) list += (list.empty() ? "" : ", ") + f.what;
     }
     if (!list.empty()) names += fmt::format("{}{}: {}", names.empty() ? "" : "; ", where, list);
   };
-  for (const check::AxisReport& axis : report.axes) name("axis " + axis.name, axis.findings);
+  for (const report::AxisReport& axis : report.axes) name("axis " + axis.name, axis.findings);
   name("all axes together", report.common);
   constexpr std::array<std::string_view, 4> said = {"", "nothing fails, but tight is",
                                                     "nothing fails, but unsure is", "fails, by"};
   return fmt::format("{}: {} {}", report.machine, said[static_cast<std::size_t>(worst)], names);
 }
 
-std::string explain_binding(const check::Binding& b) {
+std::string explain_binding(const report::Binding& b) {
   std::string out =
       fmt::format("  it allows {}, margin {} over what is wanted: {}\n", allowed_in_words(b),
-                  margin_in_words(b.margin), check::word(b.verdict));
+                  margin_in_words(b.margin), report::word(b.verdict));
   if (is_finite(b.allowed) && b.allowed > Acceleration{})
     out += labelled("at that acceleration:", b.reason);
   return out;
@@ -188,26 +189,26 @@ std::string explain_binding(const check::Binding& b) {
 
 }  // namespace
 
-std::string print_row(const check::Finding& finding, bool in_full) {
+std::string print_row(const report::Finding& finding, bool in_full) {
   return print_finding(finding, in_full);
 }
 
-std::string explain(const check::Report& report, const check::AxisReport& axis,
+std::string explain(const report::Report& report, const report::AxisReport& axis,
                     std::string_view row) {
   std::string out;
-  std::vector<check::Finding> findings = axis.findings;
+  std::vector<report::Finding> findings = axis.findings;
   findings.insert(findings.end(), report.common.begin(), report.common.end());
   // What binds first, first.
-  const auto place = [&](const check::Finding& f) {
+  const auto place = [&](const report::Finding& f) {
     return std::find_if(axis.binds.begin(), axis.binds.end(),
-                        [&](const check::Binding& b) { return b.key == f.key; }) -
+                        [&](const report::Binding& b) { return b.key == f.key; }) -
            axis.binds.begin();
   };
   std::stable_sort(findings.begin(), findings.end(),
                    [&](const auto& x, const auto& y) { return place(x) < place(y); });
-  for (const check::Finding& f : findings) {
+  for (const report::Finding& f : findings) {
     const auto bound = std::find_if(axis.binds.begin(), axis.binds.end(),
-                                    [&](const check::Binding& b) { return b.key == f.key; });
+                                    [&](const report::Binding& b) { return b.key == f.key; });
     const bool binds = bound != axis.binds.end();
     if (row.empty() ? !binds : f.key != row) continue;
     out += fmt::format("{}axis {}, {} ({})\n", out.empty() ? "" : "\n", axis.name, f.what, f.key);
@@ -217,11 +218,11 @@ std::string explain(const check::Report& report, const check::AxisReport& axis,
   return out;
 }
 
-std::string print_report(const check::Report& report, bool in_full) {
+std::string print_report(const report::Report& report, bool in_full) {
   const std::string head =
       fmt::format("  {:<24} {:>18}  {:<17} {:>6}  {}\n", "", "value", "limit", "margin", "verdict");
   std::string out = wrapped(answer(report), 0, 2);
-  for (const check::AxisReport& axis : report.axes) {
+  for (const report::AxisReport& axis : report.axes) {
     out += "\n" + wrapped(fmt::format("axis {}: {}", axis.name, axis.parts), 0, 2);
     out += print_answer(axis);
     if (!axis.to_order.empty()) out += wrapped("order: " + axis.to_order, 2, 4);
@@ -231,8 +232,8 @@ std::string print_report(const check::Report& report, bool in_full) {
     if (in_full) out += print_capability(axis);
     std::string rows;
     std::size_t holding = 0;
-    for (const check::Finding& f : axis.findings) {
-      const bool holds = f.verdict == check::Verdict::holds;
+    for (const report::Finding& f : axis.findings) {
+      const bool holds = f.verdict == report::Verdict::holds;
       holding += holds ? 1U : 0U;
       if (in_full || !holds) rows += print_finding(f, in_full);
     }
@@ -248,12 +249,12 @@ std::string print_report(const check::Report& report, bool in_full) {
     }
   }
   out += "\nall axes together\n";
-  for (const check::Finding& f : report.common) out += print_finding(f, in_full);
+  for (const report::Finding& f : report.common) out += print_finding(f, in_full);
 
-  out +=
-      fmt::format("\n{}: {}, {}, {}, {}\n", "rows", count_of(report, check::Verdict::holds),
-                  count_of(report, check::Verdict::tight), count_of(report, check::Verdict::unsure),
-                  count_of(report, check::Verdict::fails));
+  out += fmt::format("\n{}: {}, {}, {}, {}\n", "rows", count_of(report, report::Verdict::holds),
+                     count_of(report, report::Verdict::tight),
+                     count_of(report, report::Verdict::unsure),
+                     count_of(report, report::Verdict::fails));
   out += wrapped(
       "margin is what is allowed over what is required: 1 is just enough, more is better, below "
       "1.15 is called tight; - where nothing is asked or known. unsure: a figure is missing or "

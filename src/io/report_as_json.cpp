@@ -1,5 +1,6 @@
 #include "detail/measure_as_json.hpp"
 #include "pitchline/io/print_report.hpp"
+#include "pitchline/report/finding.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -8,22 +9,22 @@ using detail::as_json;
 using detail::Json;
 using detail::number_or_null;
 
-Json as_json(const check::Finding& f) {
+Json as_json(const report::Finding& f) {
   Json j;
   j["key"] = f.key;
   j["what"] = f.what;
   j["value"] = as_json(f.value);
   if (!f.value_text.empty()) j["value_text"] = f.value_text;
   j["limit"] = as_json(f.limit);
-  j["bound"] = f.bound == check::Bound::at_most ? "at most" : "at least";
+  j["bound"] = f.bound == report::Bound::at_most ? "at most" : "at least";
   j["margin"] = number_or_null(f.margin);
-  j["verdict"] = check::word(f.verdict);
+  j["verdict"] = report::word(f.verdict);
   j["reason"] = f.reason;
   j["remedy"] = f.remedy;
   j["source"] = f.source;
   j["formula"] = f.formula;
   j["details"] = Json::array();
-  for (const check::Detail& d : f.details) {
+  for (const report::Detail& d : f.details) {
     Json detail = as_json(d.value);
     detail["label"] = d.label;
     j["details"].push_back(std::move(detail));
@@ -31,7 +32,7 @@ Json as_json(const check::Finding& f) {
   return j;
 }
 
-Json as_json(const check::Binding& b) {
+Json as_json(const report::Binding& b) {
   Json j;
   j["key"] = b.key;
   j["what"] = b.what;
@@ -40,12 +41,12 @@ Json as_json(const check::Binding& b) {
   j["known"] = !is_unset(b.allowed);
   if (b.speed_limit) j["speed_limit"] = as_json(Measure(*b.speed_limit));
   j["margin"] = number_or_null(b.margin);
-  j["verdict"] = check::word(b.verdict);
+  j["verdict"] = report::word(b.verdict);
   j["reason"] = b.reason;
   return j;
 }
 
-Json as_json(const check::Influence& i) {
+Json as_json(const report::Influence& i) {
   const auto side = [](const std::string& text, Acceleration allowed, double change,
                        const std::string& binds) {
     Json j;
@@ -62,7 +63,7 @@ Json as_json(const check::Influence& i) {
   return j;
 }
 
-Json as_json(const check::SpeedPoint& p) {
+Json as_json(const report::SpeedPoint& p) {
   Json j;
   j["speed"] = as_json(Measure(p.speed));
   j["allowed"] = as_json(Measure(p.allowed));
@@ -70,7 +71,7 @@ Json as_json(const check::SpeedPoint& p) {
   return j;
 }
 
-Json as_json(const check::MoveTimePoint& p) {
+Json as_json(const report::MoveTimePoint& p) {
   Json j;
   j["acceleration"] = as_json(Measure(p.acceleration));
   j["speed"] = as_json(Measure(p.speed));
@@ -87,13 +88,13 @@ Json list_as_json(const std::vector<T>& list) {
 
 }  // namespace
 
-std::string report_as_json(const check::Report& report) {
+std::string report_as_json(const report::Report& report) {
   Json root;
   root["schema"] = 1;
   root["machine"] = report.machine;
-  root["verdict"] = check::word(report.worst());
+  root["verdict"] = report::word(report.worst());
   root["axes"] = Json::array();
-  for (const check::AxisReport& axis : report.axes) {
+  for (const report::AxisReport& axis : report.axes) {
     Json j;
     j["name"] = axis.name;
     j["parts"] = axis.parts;

@@ -14,12 +14,12 @@ namespace {
 using Catch::Matchers::Contains;
 using Catch::Matchers::Message;
 using Catch::Matchers::WithinRel;
-using check::AxisReport;
 using check::check_machine;
-using check::Finding;
-using check::Report;
-using check::Verdict;
 using machine::Machine;
+using report::AxisReport;
+using report::Finding;
+using report::Report;
+using report::Verdict;
 using testing::detail;
 using testing::kite_loft;
 
@@ -369,7 +369,7 @@ TEST_CASE("a screw shows no torque going down, which its efficiency going up doe
   for (const char* key : {"constant_speed_torque", "accelerating_torque"}) {
     CAPTURE(key);
     const Finding f = found(loft, key);
-    for (const check::Detail& d : f.details) CHECK_FALSE(d.label.starts_with("torque going down"));
+    for (const report::Detail& d : f.details) CHECK_FALSE(d.label.starts_with("torque going down"));
   }
 }
 

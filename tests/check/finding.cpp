@@ -1,4 +1,4 @@
-#include "pitchline/check/finding.hpp"
+#include "pitchline/report/machine_report.hpp"
 
 #include <limits>
 
@@ -8,11 +8,11 @@
 namespace pitchline {
 namespace {
 
-using check::Bound;
 using check::compared;
-using check::Finding;
-using check::judge;
-using check::Verdict;
+using report::Bound;
+using report::Finding;
+using report::judge;
+using report::Verdict;
 
 constexpr double infinite = std::numeric_limits<double>::infinity();
 
@@ -67,7 +67,7 @@ TEST_CASE("worst takes the gravest verdict of every axis and of what they share"
     f.verdict = verdict;
     return f;
   };
-  check::Report report;
+  report::Report report;
   CHECK(report.worst() == Verdict::holds);
   report.axes.push_back({.name = "x", .findings = {with(Verdict::holds), with(Verdict::tight)}});
   CHECK(report.worst() == Verdict::tight);
@@ -78,10 +78,10 @@ TEST_CASE("worst takes the gravest verdict of every axis and of what they share"
 }
 
 TEST_CASE("each verdict has its word", "[check][property]") {
-  CHECK(check::word(Verdict::holds) == "holds");
-  CHECK(check::word(Verdict::tight) == "tight");
-  CHECK(check::word(Verdict::unsure) == "unsure");
-  CHECK(check::word(Verdict::fails) == "fails");
+  CHECK(report::word(Verdict::holds) == "holds");
+  CHECK(report::word(Verdict::tight) == "tight");
+  CHECK(report::word(Verdict::unsure) == "unsure");
+  CHECK(report::word(Verdict::fails) == "fails");
 }
 
 }  // namespace

@@ -9,7 +9,7 @@ namespace {
 using Catch::Matchers::Message;
 using Catch::Matchers::WithinRel;
 
-check::MotorUse use_of_x() {
+report::MotorUse use_of_x() {
   const machine::Machine loft = testing::kite_loft();
   return check::motor_use(loft, loft.axes.front());
 }
@@ -23,14 +23,14 @@ TEST_CASE("round_step divides any range into 8 to 13 round parts", "[check][prop
 }
 
 TEST_CASE("a motor sheet has rows up to the top speed and one at the wanted speed", "[check]") {
-  check::MotorUse use = use_of_x();
+  report::MotorUse use = use_of_x();
   use.top_speed = revolutions_per_minute(1310);
-  const check::MotorSheet sheet = check::motor_sheet(use);
+  const report::MotorSheet sheet = check::motor_sheet(use);
   CHECK(sheet.rows.front().speed == radians_per_second(0));
   CHECK(sheet.rows.back().speed == *use.top_speed);
   int wanted = 0;
   for (std::size_t i = 0; i < sheet.rows.size(); ++i) {
-    const check::CurveRow& row = sheet.rows[i];
+    const report::CurveRow& row = sheet.rows[i];
     if (i > 0) CHECK(row.speed > sheet.rows[i - 1].speed);
     if (row.wanted) {
       ++wanted;
@@ -43,8 +43,8 @@ TEST_CASE("a motor sheet has rows up to the top speed and one at the wanted spee
 }
 
 TEST_CASE("a motor sheet closes the energy balance of the supply", "[check][property]") {
-  const check::MotorSheet sheet = check::motor_sheet(use_of_x());
-  for (const check::DutyRow& row : sheet.duty) {
+  const report::MotorSheet sheet = check::motor_sheet(use_of_x());
+  for (const report::DutyRow& row : sheet.duty) {
     CAPTURE(row.state);
     REQUIRE(row.possible);
     const Power taken = row.supply * sheet.use.feed.voltage;
@@ -54,7 +54,7 @@ TEST_CASE("a motor sheet closes the energy balance of the supply", "[check][prop
 }
 
 TEST_CASE("the voltage for the load gives the peak of the start and no less does", "[check]") {
-  const check::MotorSheet sheet = check::motor_sheet(use_of_x());
+  const report::MotorSheet sheet = check::motor_sheet(use_of_x());
   REQUIRE(sheet.voltage.for_load);
   const Torque wanted = sheet.use.load->margin.value() * sheet.use.load->start_peak;
   const auto torque_at = [&](Voltage v) {
@@ -67,9 +67,9 @@ TEST_CASE("the voltage for the load gives the peak of the start and no less does
 }
 
 TEST_CASE("a motor by itself has no travel and no load", "[check]") {
-  check::MotorUse use = use_of_x();
+  report::MotorUse use = use_of_x();
   use.load.reset();
-  const check::MotorSheet sheet = check::motor_sheet(use);
+  const report::MotorSheet sheet = check::motor_sheet(use);
   for (const motor::RateToAvoid& rate : sheet.resonance.rates) CHECK(is_unset(rate.travel_speed));
   CHECK(is_unset(sheet.microsteps.step.of_travel));
   CHECK_FALSE(sheet.microsteps.finest);
@@ -78,7 +78,7 @@ TEST_CASE("a motor by itself has no travel and no load", "[check]") {
 
 TEST_CASE("a motor sheet refuses an inertia or a top speed that is not above zero",
           "[check][error]") {
-  check::MotorUse use = use_of_x();
+  report::MotorUse use = use_of_x();
   use.top_speed = radians_per_second(0);
   CHECK_THROWS_MATCHES(check::motor_sheet(use), InvalidInput,
                        Message("top speed must be > 0, got 0 rad/s"));

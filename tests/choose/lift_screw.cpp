@@ -11,10 +11,10 @@ namespace {
 
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
-using check::Verdict;
-using choose::LiftChoice;
-using choose::LiftScrew;
 using machine::Machine;
+using report::LiftChoice;
+using report::LiftScrew;
+using report::Verdict;
 using testing::IsNear;
 using testing::kite_loft_bed;
 using testing::screws_of;
@@ -68,7 +68,7 @@ TEST_CASE("every screw is either in order or rejected with a reason", "[choose][
     CAPTURE(s.screw.name);
     CHECK(s.rejected.empty());
     CHECK(s.verdict != Verdict::fails);
-    for (const check::Finding& f : s.rows) CHECK(f.verdict <= s.verdict);
+    for (const report::Finding& f : s.rows) CHECK(f.verdict <= s.verdict);
   }
   for (std::size_t i = 1; i < c.fitting.size(); ++i)
     CHECK_FALSE(choose::stands_before(c.fitting[i], c.fitting[i - 1]));

@@ -20,10 +20,10 @@
 #include <thread>
 #include <vector>
 
-#include "pitchline/check/as_simulated.hpp"
-#include "pitchline/check/drive.hpp"
-#include "pitchline/check/motor_condition.hpp"
+#include "pitchline/check/rows/drive.hpp"
+#include "pitchline/check/rows/motor_condition.hpp"
 #include "pitchline/io/catalogue.hpp"
+#include "pitchline/prove/as_simulated.hpp"
 #include "pitchline/simulate/completing.hpp"
 #include "support/kite_loft.hpp"
 
@@ -127,7 +127,7 @@ Result judge(std::uint64_t nth, bool margins) {
   const Acceleration by_torque = allowed;
   const auto steady = [&](Acceleration a) {
     set(state.axis, trial, a);
-    return check::stability_finding(state).verdict == check::Verdict::holds;
+    return check::stability_finding(state).verdict == report::Verdict::holds;
   };
   if (!steady(allowed)) {
     // Where the voltage limits the current the check is unsure; less torque may need less of it.
@@ -135,7 +135,7 @@ Result judge(std::uint64_t nth, bool margins) {
     if (!(allowed > least_worth)) {
       r.verdict = Verdict::unsure;
       set(state.axis, trial, by_torque);
-      r.lost = !simulate::completes(check::as_simulated(state), check::wanted_move(state.axis.want),
+      r.lost = !simulate::completes(prove::as_simulated(state), check::wanted_move(state.axis.want),
                                     coarse);
       return r;
     }
@@ -143,7 +143,7 @@ Result judge(std::uint64_t nth, bool margins) {
   set(state.axis, trial, allowed);
   r.verdict = Verdict::safe;
   r.allowed = in_metres_per_second_squared(allowed);
-  const simulate::SimulatedAxis counted = check::as_simulated(state);
+  const simulate::SimulatedAxis counted = prove::as_simulated(state);
   const motion::RunningMove move = check::wanted_move(state.axis.want);
   const simulate::Outcome outcome =
       simulate::run(counted, simulate::command_of(move, simulate::usual_settling), coarse);

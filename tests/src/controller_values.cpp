@@ -18,17 +18,17 @@ namespace {
 
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
-using check::ControllerValues;
 using io::TemplateList;
 using io::TemplateName;
 using io::TemplateScope;
 using io::TemplateText;
+using report::ControllerValues;
 
 ControllerValues values_of(const std::string& name) {
   const std::string path = std::string(PITCHLINE_REFERENCE_DIR "/machines/") + name;
   const machine::Machine machine =
       io::read_machine(io::read_file(path), path, io::standard_catalogue());
-  return check::controller_values(machine, check::check_machine(machine));
+  return settings::controller_values(machine, check::check_machine(machine));
 }
 
 std::string filled(const std::string& form, const ControllerValues& values) {

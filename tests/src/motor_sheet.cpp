@@ -19,7 +19,7 @@ namespace {
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
 
-check::MotorSheet sheet_of_axis(const std::string& name) {
+report::MotorSheet sheet_of_axis(const std::string& name) {
   const std::string path = PITCHLINE_REFERENCE_DIR "/machines/kite-loft.toml";
   const machine::Machine loft =
       io::read_machine(io::read_file(path), path, io::standard_catalogue());
@@ -29,7 +29,7 @@ check::MotorSheet sheet_of_axis(const std::string& name) {
   return {};
 }
 
-check::MotorSheet sheet_of_motor(const std::string& name) {
+report::MotorSheet sheet_of_motor(const std::string& name) {
   const parts::StepperMotor& motor = io::standard_catalogue().motors.at(name);
   return check::motor_sheet({.motor = motor,
                              .feed = {volts(24), amperes(2.2)},
@@ -45,10 +45,10 @@ std::vector<std::string> lines_of(const std::string& text) {
 }
 
 TEST_CASE("a printed motor sheet keeps to eighty columns", "[io][property]") {
-  std::vector<check::MotorSheet> sheets{sheet_of_axis("x"), sheet_of_axis("y")};
+  std::vector<report::MotorSheet> sheets{sheet_of_axis("x"), sheet_of_axis("y")};
   for (const auto& [name, motor] : io::standard_catalogue().motors)
     sheets.push_back(sheet_of_motor(name));
-  for (const check::MotorSheet& sheet : sheets) {
+  for (const report::MotorSheet& sheet : sheets) {
     for (const std::string& line : lines_of(io::print_motor_sheet(sheet))) {
       CAPTURE(sheet.use.motor.name, line);
       CHECK(line.size() <= 80);
@@ -62,7 +62,7 @@ TEST_CASE("a printed motor sheet keeps to eighty columns", "[io][property]") {
 }
 
 TEST_CASE("JSON of a motor sheet carries the table in SI units", "[io]") {
-  const check::MotorSheet sheet = sheet_of_axis("x");
+  const report::MotorSheet sheet = sheet_of_axis("x");
   const auto json = nlohmann::json::parse(io::motor_sheet_as_json(sheet));
   CHECK(json["schema"] == 1);
   CHECK(json["motor"]["name"] == sheet.use.motor.name);
@@ -91,7 +91,7 @@ TEST_CASE("JSON of a motor by itself has null for what an axis would tell", "[io
 }
 
 TEST_CASE("CSV of a motor sheet reads back as its table", "[io]") {
-  const check::MotorSheet sheet = sheet_of_axis("x");
+  const report::MotorSheet sheet = sheet_of_axis("x");
   const std::vector<std::string> lines = lines_of(io::motor_sheet_as_csv(sheet));
   REQUIRE(lines.size() == sheet.rows.size() + 1);
   const auto cells = [](const std::string& line) {
@@ -145,7 +145,7 @@ bool is_well_formed(const std::string& xml) {
 }
 
 TEST_CASE("the plot of a motor sheet is well formed and told by text", "[io]") {
-  check::MotorSheet sheet = sheet_of_axis("x");
+  report::MotorSheet sheet = sheet_of_axis("x");
   sheet.use.name = "A <loft> & \"more\"";
   const std::string svg = io::motor_sheet_as_svg(sheet);
   CHECK(is_well_formed(svg));

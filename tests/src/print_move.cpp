@@ -1,4 +1,5 @@
 #include "pitchline/io/print_move.hpp"
+#include "pitchline/report/finding.hpp"
 
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -22,28 +23,28 @@ std::vector<std::string> lines_of(const std::string& text) {
 }
 
 // Figures made up: what is printed is looked at here, not what is computed.
-check::MoveReport report_of_a_move() {
-  check::MoveReport report{.name = "Kite loft, axis x",
-                           .parts = "a motor and a belt",
-                           .model = {"all of it assumed"},
-                           .assumed = {"nothing"},
-                           .cautions = {"mind your fingers"},
-                           .has_belt = true,
-                           .pair = true,
-                           .place = 0.25,
-                           .bus = true};
-  check::MoveProof proof{.move = {.speed = metres_per_second(0.3),
-                                  .acceleration = a(3),
-                                  .stroke = millimetres(60),
-                                  .jerk_time = milliseconds(20),
-                                  .in_succession = 4,
-                                  .dwell = milliseconds(10)},
-                         .watched = milliseconds(200),
-                         .tolerance = millimetres(0.25),
-                         .asked = true,
-                         .full_step = millimetres(0.2),
-                         .top_speed = metres_per_second(0.25),
-                         .load_share = 0.25};
+report::MoveReport report_of_a_move() {
+  report::MoveReport report{.name = "Kite loft, axis x",
+                            .parts = "a motor and a belt",
+                            .model = {"all of it assumed"},
+                            .assumed = {"nothing"},
+                            .cautions = {"mind your fingers"},
+                            .has_belt = true,
+                            .pair = true,
+                            .place = 0.25,
+                            .bus = true};
+  report::MoveProof proof{.move = {.speed = metres_per_second(0.3),
+                                   .acceleration = a(3),
+                                   .stroke = millimetres(60),
+                                   .jerk_time = milliseconds(20),
+                                   .in_succession = 4,
+                                   .dwell = milliseconds(10)},
+                          .watched = milliseconds(200),
+                          .tolerance = millimetres(0.25),
+                          .asked = true,
+                          .full_step = millimetres(0.2),
+                          .top_speed = metres_per_second(0.25),
+                          .load_share = 0.25};
   simulate::MoveAnswer& answer = proof.proved.answer;
   answer.outcome.largest_load_angle = degrees(45);
   answer.outcome.largest_following_error = millimetres(0.5);
@@ -70,20 +71,20 @@ check::MoveReport report_of_a_move() {
   return report;
 }
 
-check::MoveReport report_of_a_map() {
-  check::MoveReport report{.name = "Kite loft, axis x", .parts = "a motor and a belt"};
-  check::TrustMap map{.move = {.speed = metres_per_second(0.2), .acceleration = a(2)},
-                      .range = {.speeds = {metres_per_second(0.1), metres_per_second(0.2)},
-                                .accelerations = {a(1), a(2), a(4)}},
-                      .growth = 1.08};
+report::MoveReport report_of_a_map() {
+  report::MoveReport report{.name = "Kite loft, axis x", .parts = "a motor and a belt"};
+  report::TrustMap map{.move = {.speed = metres_per_second(0.2), .acceleration = a(2)},
+                       .range = {.speeds = {metres_per_second(0.1), metres_per_second(0.2)},
+                                 .accelerations = {a(1), a(2), a(4)}},
+                       .growth = 1.08};
   const auto column = [](double speed, std::optional<Acceleration> completes,
                          std::optional<Acceleration> fails, double allowed) {
-    return check::TrustColumn{.proved = {.column = {.speed = metres_per_second(speed),
-                                                    .completes = completes,
-                                                    .fails = fails},
-                                         .step = seconds(12.5e-6)},
-                              .allowed = a(allowed),
-                              .stroke = millimetres(20)};
+    return report::TrustColumn{.proved = {.column = {.speed = metres_per_second(speed),
+                                                     .completes = completes,
+                                                     .fails = fails},
+                                          .step = seconds(12.5e-6)},
+                               .allowed = a(allowed),
+                               .stroke = millimetres(20)};
   };
   map.columns = {column(0.1, a(4), std::nullopt, 3), column(0.2, a(1), a(2), 0.5)};
   report.map = map;
@@ -114,14 +115,14 @@ TEST_CASE("a printed move says what was asked of it", "[io]") {
         "0.07000 mm, with the carriage at 0.25", "below 1e-6", "steps of 12.5 us",
         "more than 2e-05", "it reaches 250.0 mm/s", "all of it assumed", "mind your fingers"})
     CHECK_THAT(unwrapped(text), Contains(unwrapped(part)));
-  check::MoveReport plain = report_of_a_move();
+  report::MoveReport plain = report_of_a_move();
   plain.pair = false;
   plain.bus = false;
   CHECK_THAT(io::print_move(plain), !Contains("ahead of the other") && !Contains("35.00 V"));
 }
 
 TEST_CASE("a move that loses steps is printed without figures that mean nothing", "[io]") {
-  check::MoveReport report = report_of_a_move();
+  report::MoveReport report = report_of_a_move();
   simulate::Outcome& outcome = report.move->proved.answer.outcome;
   outcome.lost_step = true;
   outcome.slipped = milliseconds(80);
@@ -132,13 +133,13 @@ TEST_CASE("a move that loses steps is printed without figures that mean nothing"
 }
 
 TEST_CASE("a move that came back over the edge is not called safe", "[io]") {
-  check::MoveReport report = report_of_a_move();
+  report::MoveReport report = report_of_a_move();
   report.move->proved.answer.outcome.slipped = milliseconds(80);
   CHECK_THAT(io::print_move(report), Contains("completes, but by chance"));
 }
 
 TEST_CASE("what lies below the accuracy of the proof is printed without digits", "[io]") {
-  check::MoveReport report = report_of_a_move();
+  report::MoveReport report = report_of_a_move();
   simulate::MoveAnswer& answer = report.move->proved.answer;
   answer.ringing = millimetres(4e-4);
   answer.overshoot = millimetres(0);
@@ -151,29 +152,29 @@ TEST_CASE("what lies below the accuracy of the proof is printed without digits",
 }
 
 TEST_CASE("lines of a raster are printed with the offset of the two ways", "[io]") {
-  check::MoveReport report = report_of_a_move();
-  report.move->line = check::LineProof{.line = millimetres(40),
-                                       .overrun = millimetres(10),
-                                       .room = millimetres(30),
-                                       .line_pitch = millimetres(0.2),
-                                       .errors = {.up_from = millimetres(0.11),
-                                                  .up_to = millimetres(0.13),
-                                                  .down_from = millimetres(-0.14),
-                                                  .down_to = millimetres(-0.12)}};
+  report::MoveReport report = report_of_a_move();
+  report.move->line = report::LineProof{.line = millimetres(40),
+                                        .overrun = millimetres(10),
+                                        .room = millimetres(30),
+                                        .line_pitch = millimetres(0.2),
+                                        .errors = {.up_from = millimetres(0.11),
+                                                   .up_to = millimetres(0.13),
+                                                   .down_from = millimetres(-0.14),
+                                                   .down_to = millimetres(-0.12)}};
   CHECK_THAT(io::print_move(report), Contains("0.1100 mm to 0.1300 mm behind") &&
                                          Contains("0.1200 mm to 0.1400 mm ahead") &&
                                          Contains("0.2500 mm, with lines 0.2 mm apart"));
 }
 
 TEST_CASE("the largest acceleration is printed beside the check", "[io]") {
-  check::MoveReport report{.name = "n", .parts = "p"};
-  report.largest = check::LargestProof{
+  report::MoveReport report{.name = "n", .parts = "p"};
+  report.largest = report::LargestProof{
       .move = {.speed = metres_per_second(0.3), .acceleration = a(3), .stroke = millimetres(60)},
       .from = a(1.5),
       .up_to = a(80),
       .allowed = a(10),
       .margin = TorqueMargin(1.1),
-      .steady = check::Verdict::unsure,
+      .steady = report::Verdict::unsure,
       .steady_reason = "it is assumed",
       .proved = {.found = {.completes = a(25), .fails = a(25.1)}, .step = seconds(1e-5)}};
   const std::string text = io::print_move(report);
@@ -189,7 +190,7 @@ TEST_CASE("the largest acceleration is printed beside the check", "[io]") {
 }
 
 TEST_CASE("a map is printed, written cell by cell, and plotted", "[io]") {
-  const check::MoveReport report = report_of_a_map();
+  const report::MoveReport report = report_of_a_map();
   const std::string text = io::print_move(report);
   CHECK_THAT(unwrapped(text),
              Contains("none tried") && Contains("> 1.33") && Contains("ABOVE what can be trusted"));
@@ -210,7 +211,7 @@ TEST_CASE("a map is printed, written cell by cell, and plotted", "[io]") {
 }
 
 TEST_CASE("a printed move report keeps to eighty columns", "[io][property]") {
-  for (const check::MoveReport& report : {report_of_a_move(), report_of_a_map()}) {
+  for (const report::MoveReport& report : {report_of_a_move(), report_of_a_map()}) {
     for (const std::string& line : lines_of(io::print_move(report))) {
       CAPTURE(line);
       CHECK(line.size() <= 80);
@@ -229,7 +230,7 @@ TEST_CASE("a trace has a row for each point, in the units of its head", "[io]") 
 }
 
 TEST_CASE("JSON of a move carries its figures in SI units", "[io]") {
-  const check::MoveReport report = report_of_a_move();
+  const report::MoveReport report = report_of_a_move();
   const auto json = nlohmann::json::parse(io::move_as_json(report));
   CHECK(json["schema"] == 1);
   CHECK(json["wanted_completes"] == true);

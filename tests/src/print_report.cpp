@@ -13,7 +13,7 @@ namespace {
 
 using Catch::Matchers::Contains;
 
-check::Report report_of(const std::string& name, const check::Effort& effort = {}) {
+report::Report report_of(const std::string& name, const check::Effort& effort = {}) {
   const std::string path = std::string(PITCHLINE_REFERENCE_DIR "/machines/") + name;
   return check::check_machine(io::read_machine(io::read_file(path), path, io::standard_catalogue()),
                               effort);
@@ -27,7 +27,7 @@ TEST_CASE("the same machine gives the same bytes on every run", "[io][property]"
 }
 
 TEST_CASE("JSON carries every finding of the table in SI units", "[io]") {
-  const check::Report report = report_of("kite-loft.toml");
+  const report::Report report = report_of("kite-loft.toml");
   const auto json = nlohmann::json::parse(io::report_as_json(report));
   CHECK(json["schema"] == 1);
   CHECK(json["machine"] == "Kite loft");
@@ -37,10 +37,10 @@ TEST_CASE("JSON carries every finding of the table in SI units", "[io]") {
     const auto& findings = json["axes"][i]["findings"];
     REQUIRE(findings.size() == report.axes[i].findings.size());
     for (std::size_t k = 0; k < findings.size(); ++k) {
-      const check::Finding& f = report.axes[i].findings[k];
+      const report::Finding& f = report.axes[i].findings[k];
       CAPTURE(f.key);
       CHECK(findings[k]["key"] == f.key);
-      CHECK(findings[k]["verdict"] == std::string(check::word(f.verdict)));
+      CHECK(findings[k]["verdict"] == std::string(report::word(f.verdict)));
       CHECK(findings[k]["value"]["value"].get<double>() == f.value.coherent());
       CHECK(findings[k]["value"]["unit"] == std::string(f.value.si_unit()));
     }
@@ -58,7 +58,7 @@ TEST_CASE("no line of a report is wider than 80 columns", "[io]") {
   const std::string file = GENERATE("kite-loft.toml", "too-weak.toml", "gantry-1300.toml",
                                     "shaft-driven.toml", "lift-and-spool.toml");
   CAPTURE(file);
-  const check::Report report =
+  const report::Report report =
       report_of(file, {.influences = file == "kite-loft.toml", .capability = true});
   for (const bool in_full : {false, true}) {
     std::istringstream text(io::print_report(report, in_full));
@@ -73,9 +73,9 @@ TEST_CASE("no line of a report is wider than 80 columns", "[io]") {
 }
 
 TEST_CASE("a report shows what binds, smallest first, and the mechanism that does", "[io]") {
-  const check::Report report = report_of("kite-loft.toml");
+  const report::Report report = report_of("kite-loft.toml");
   const std::string text = io::print_report(report, false);
-  const check::AxisReport& axis = report.axes.front();
+  const report::AxisReport& axis = report.axes.front();
   CHECK_THAT(text, Contains(fmt::format("allowed {}, bound by {}", axis.binds.front().allowed,
                                         axis.binds.front().what)));
   CHECK(text.find(axis.binds[0].what) < text.find(axis.binds[1].what));
@@ -83,8 +83,8 @@ TEST_CASE("a report shows what binds, smallest first, and the mechanism that doe
 }
 
 TEST_CASE("the working of a row holds its formula, its figures and its source", "[io]") {
-  const check::Report report = report_of("kite-loft.toml");
-  const check::AxisReport& axis = report.axes.front();
+  const report::Report report = report_of("kite-loft.toml");
+  const report::AxisReport& axis = report.axes.front();
   const std::string text = io::explain(report, axis, "belt_tension");
   CHECK_THAT(text, Contains("formula:") && Contains("service factor") && Contains("source:"));
   CHECK_THAT(text, Contains("it allows") && Contains("at that acceleration:"));
@@ -92,18 +92,18 @@ TEST_CASE("the working of a row holds its formula, its figures and its source", 
   CHECK(io::explain(report, axis, "no_such_row").empty());
   // Without a row: all that bind, and nothing else.
   const std::string all = io::explain(report, axis, "");
-  for (const check::Binding& b : axis.binds) CHECK_THAT(all, Contains("(" + b.key + ")"));
+  for (const report::Binding& b : axis.binds) CHECK_THAT(all, Contains("(" + b.key + ")"));
   CHECK_THAT(all, !Contains("(winding_heat)"));
 }
 
 TEST_CASE("CSV holds the curves of every axis for which they were worked out", "[io]") {
-  const check::Report report = report_of("kite-loft.toml", {.capability = true});
+  const report::Report report = report_of("kite-loft.toml", {.capability = true});
   const auto lines_of = [](const std::string& csv) {
     return std::count(csv.begin(), csv.end(), '\n');
   };
   std::size_t speeds = 0;
   std::size_t times = 0;
-  for (const check::AxisReport& axis : report.axes) {
+  for (const report::AxisReport& axis : report.axes) {
     speeds += axis.capability->over_speed.size();
     times += axis.capability->move_time.size();
   }

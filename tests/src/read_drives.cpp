@@ -482,11 +482,11 @@ TEST_CASE("the demonstration machines with other drives read as their files say"
   CHECK(y.belt_distance == 980_mm);
   CHECK(y.stage->driven_teeth == 40);
   for (const machine::Machine& m : {lift, shaft}) {
-    const check::Report report = check::check_machine(m);
-    for (const check::AxisReport& axis : report.axes)
-      for (const check::Finding& f : axis.findings) {
+    const report::Report report = check::check_machine(m);
+    for (const report::AxisReport& axis : report.axes)
+      for (const report::Finding& f : axis.findings) {
         CAPTURE(axis.name, f.key);
-        CHECK(f.verdict != check::Verdict::fails);
+        CHECK(f.verdict != report::Verdict::fails);
       }
   }
 }

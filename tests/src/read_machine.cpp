@@ -85,10 +85,10 @@ TEST_CASE("a machine written in inches and pounds gives the same findings", "[io
   std::string inch = replaced(metric, "\"1500 mm\"", "\"7500/127 in\"");
   inch = replaced(inch, "\"350 mm/s\"", "\"1750/127 in/s\"");
   inch = replaced(inch, "\"4 N\"", "\"0.899235772398842 lbf\"");
-  const check::Report a = check::check_machine(read(metric));
-  const check::Report b = check::check_machine(read(inch));
+  const report::Report a = check::check_machine(read(metric));
+  const report::Report b = check::check_machine(read(inch));
   for (std::size_t i = 0; i < a.axes[0].findings.size(); ++i) {
-    const check::Finding& f = a.axes[0].findings[i];
+    const report::Finding& f = a.axes[0].findings[i];
     CAPTURE(f.key);
     CHECK_THAT(b.axes[0].findings[i].value.coherent(), WithinRel(f.value.coherent(), 1e-9));
     CHECK(b.axes[0].findings[i].verdict == f.verdict);

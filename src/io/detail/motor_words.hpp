@@ -3,7 +3,7 @@
 #include <string>
 #include <string_view>
 
-#include "pitchline/check/motor_sheet.hpp"
+#include "pitchline/report/motor_sheet.hpp"
 
 namespace pitchline::io::detail {
 

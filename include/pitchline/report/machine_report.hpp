@@ -1,0 +1,97 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "pitchline/report/finding.hpp"
+
+namespace pitchline::report {
+
+/// What one mechanism allows an axis to do at the wanted speed.
+struct Binding {
+  std::string key{};   ///< of the finding that judges it
+  std::string what{};  ///< the mechanism in words, "motor torque"
+  /// Largest acceleration that it allows at the wanted speed; unlimited where it does not limit the
+  /// acceleration, zero where it does not allow the speed, unset where it is not known.
+  Acceleration allowed = unset<Acceleration>();
+  std::optional<Speed> speed_limit{};  ///< largest speed it allows, where it limits the speed alone
+  double margin = std::nan("");        ///< over what is wanted
+  Verdict verdict = Verdict::unsure;
+  std::string reason{};  ///< the finding's, at the acceleration allowed
+};
+
+/// How far the answer moves when one thing that a builder can change is a tenth less or more.
+struct Influence {
+  std::string what{};  ///< "moving mass"
+  std::string less{};  ///< what it would be, a tenth less: "1.26 kg"; empty where there is no less
+  std::string more{};
+  Acceleration allowed_less = unset<Acceleration>();  ///< the answer then
+  Acceleration allowed_more = unset<Acceleration>();
+  std::string binds_less{};  ///< the mechanism that binds then
+  std::string binds_more{};
+  double change_less = std::nan("");  ///< of the answer, as a part of it
+  double change_more = std::nan("");
+};
+
+/// What the motor of an axis allows at one speed.
+struct SpeedPoint {
+  Speed speed{};
+  Acceleration allowed{};   ///< of the move that will run, with the torque margin
+  Acceleration textbook{};  ///< by torque alone: no swings, no margin
+};
+
+/// How long a stroke takes with one acceleration at the best speed that goes with it.
+struct MoveTimePoint {
+  Acceleration acceleration{};
+  Speed speed{};
+  Time time{};
+};
+
+/// What an axis can do by the torque of its motor, as curves.
+struct Capability {
+  std::vector<SpeedPoint> over_speed{};    ///< from slow to fast, or to where nothing is left
+  Length stroke{};                         ///< that the times are for
+  std::vector<MoveTimePoint> move_time{};  ///< by rising acceleration; empty where it does not move
+  MoveTimePoint fastest{};                 ///< least time of all
+  MoveTimePoint nearly{};  ///< smallest acceleration that loses no more than `nearly_loses`
+};
+
+/// What was found of one axis.
+struct AxisReport {
+  std::string name{};
+  std::string parts{};                 ///< what it is built of, in one line
+  std::vector<std::string> assumed{};  ///< defaults that were filled in
+  std::vector<Finding> findings{};
+  Speed wanted_speed = unset<Speed>();
+  Acceleration wanted_acceleration = unset<Acceleration>();
+  Acceleration textbook = unset<Acceleration>();  ///< by torque alone, no swings, no margin
+  std::string to_order{};                         ///< beside motor and driver; may be empty
+  std::string to_set{};                           ///< to be set and typed in
+  std::vector<Binding> binds{};                   ///< smallest acceleration first
+  std::vector<Influence> influences{};            ///< largest first; empty where not asked for
+  std::optional<Capability> capability{};         ///< where asked for
+};
+
+/// What was found of a machine.
+struct Report {
+  std::string machine{};
+  std::vector<AxisReport> axes{};
+  std::vector<Finding> common{};        ///< of all axes together
+  std::vector<std::string> cautions{};  ///< printed once
+
+  /// Worst verdict of all, in the order holds, tight, unsure, fails.
+  [[nodiscard]] Verdict worst() const {
+    Verdict verdict = Verdict::holds;
+    const auto take = [&](const std::vector<Finding>& findings) {
+      for (const Finding& f : findings) verdict = std::max(verdict, f.verdict);
+    };
+    for (const AxisReport& axis : axes) take(axis.findings);
+    take(common);
+    return verdict;
+  }
+};
+
+}  // namespace pitchline::report

@@ -1,0 +1,243 @@
+#include "pitchline/check/rows/belt_condition.hpp"
+
+#include <algorithm>
+#include <string>
+
+#include "pitchline/belt/mesh.hpp"
+#include "pitchline/belt/open_length.hpp"
+#include "pitchline/belt/plucked_span.hpp"
+#include "pitchline/belt/pulley.hpp"
+#include "pitchline/belt/service_factor.hpp"
+#include "pitchline/belt/strength.hpp"
+#include "pitchline/belt/tension.hpp"
+#include "pitchline/check/axis_state.hpp"
+
+namespace pitchline::check {
+
+namespace detail {
+
+namespace {
+AngularSpeed pulley_speed(const AxisState& s) {
+  return s.axis.want.speed /
+         belt::pulley_transmission(s.belt().belt.profile, s.belt().pulley_teeth);
+}
+}  // namespace
+
+Finding against(std::string key, std::string what, Force required, const belt::Limit& limit) {
+  Finding f = compared(std::move(key), std::move(what), required, Bound::at_most, limit.value);
+  if (!limit.known()) {
+    f.limit = Measure::ratio(std::nan(""));
+    f.remedy = limit.asks;
+    f.source = "not known";
+  } else {
+    f.source = limit.source;
+  }
+  return f;
+}
+
+FactorInUse service_factor(const AxisState& s, parts::Construction construction,
+                           belt::FactorUse use) {
+  if (const auto& given = s.axis.fitting.service_factor)
+    return {given->value(), "as given in drive.service_factor", true};
+  const belt::NamedServiceFactor usual = belt::usual_service_factor(construction, use);
+  return {usual.factor.value(), std::string(usual.edition), false};
+}
+
+Finding against_with_factor(std::string key, std::string what, const FactoredForce& force,
+                            const belt::Limit& limit, const FactorInUse& factor) {
+  Finding f = against(std::move(key), std::move(what), force.with_factor, limit);
+  const double plain_margin = belt::margin(limit, force.plain);
+  if (f.verdict == Verdict::fails && !factor.given && plain_margin >= 1.0)
+    f.verdict = Verdict::unsure;
+  f.margin_without_factor = plain_margin;
+  f.source += fmt::format("; service factor {}: {}", significant(factor.value, 2), factor.rule);
+  f.details.push_back(detail_of("without service factor", force.plain));
+  if (limit.known())
+    f.details.push_back(detail_of("margin without service factor", Measure::ratio(plain_margin)));
+  f.details.push_back(detail_of("service factor", Measure::ratio(factor.value)));
+  return f;
+}
+
+std::string with_factor_in_words(Force force, const FactorInUse& factor) {
+  return factor.value == 1.0
+             ? std::string("no service factor")
+             : fmt::format("{} with a service factor of {}", force, significant(factor.value, 2));
+}
+
+belt::CarriageDrive carriage(const AxisState& s) {
+  return {.span = s.belt().span, .travel = s.belt().travel, .force = belt_peak_force(s)};
+}
+
+Force strand_tension(const AxisState& s) {
+  if (!is_unset(s.axis.fitting.tension)) return s.axis.fitting.tension;
+  const parts::Sourced<Force> least = belt::least_tension(s.belt().belt);
+  const Force slack_free = belt::slack_free_tension(carriage(s));
+  return least.known() ? std::max(slack_free, least.value) : slack_free;
+}
+
+void show_breaking_load(Finding& f, const parts::Belt& belt, const belt::Limit& allowed) {
+  const belt::Limit breaking = belt::breaking_load(belt);
+  if (breaking.known() && allowed.known())
+    f.details.push_back(detail_of("breaking load over what is allowed",
+                                  Measure::ratio(number(breaking.value / allowed.value))));
+}
+
+std::string belt_to_change(const FactorInUse& factor) {
+  return factor.given ? ""
+                      : "; or give drive.service_factor where the maker of your belt names another";
+}
+
+}  // namespace detail
+
+Finding belt_tension_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const belt::CarriageDrive carriage = detail::carriage(s);
+  const bool given = !is_unset(s.axis.fitting.tension);
+  const Force tension = detail::strand_tension(s);
+  const detail::FactorInUse factor =
+      detail::service_factor(s, drive.belt.profile.construction, belt::FactorUse::clamped_strand);
+  belt::CarriageDrive factored = carriage;
+  factored.force = factor.value * carriage.force;
+  const detail::FactoredForce largest{belt::largest_strand_tension(carriage, tension),
+                                      belt::largest_strand_tension(factored, tension)};
+  const belt::Limit limit = belt::allowable_tension(drive.belt);
+
+  Finding f =
+      detail::against_with_factor("belt_tension", "largest belt tension", largest, limit, factor);
+  f.reason =
+      fmt::format("{} at rest, {}; the tight strand carries {} at the peak of {}, {}",
+                  given ? fmt::format("{} are set", tension) : fmt::format("set to {}", tension),
+                  given ? "as the file says" : "so that no strand goes slack", largest.plain,
+                  carriage.force, detail::with_factor_in_words(largest.with_factor, factor));
+  if (limit.known() && f.verdict != Verdict::holds)
+    f.remedy =
+        "a wider or stronger belt, less acceleration or less mass" + detail::belt_to_change(factor);
+  const parts::Sourced<Force> least = belt::least_tension(drive.belt);
+  if (given && least.known() && tension < least.value && f.verdict != Verdict::fails) {
+    f.verdict = Verdict::unsure;
+    f.remedy = fmt::format("set each strand to {} or more, the least of the maker", least.value);
+  }
+  f.formula =
+      "T = max(T0 + c F (1 - x/(2 S)), c F); T0 tension at rest, F peak force, c service factor, "
+      "S span, x = (S - travel)/2";
+  f.details.push_back(detail_of(
+      given ? "tension that is set, each strand" : "tension to set, each strand", tension));
+  if (least.known()) f.details.push_back(detail_of("least tension of the maker", least.value));
+  detail::show_breaking_load(f, drive.belt, limit);
+  f.details.push_back(
+      detail_of("load on the pulley's shaft at rest", belt::shaft_load_at_rest(tension)));
+  const Length radius = belt::pitch_diameter(drive.belt.profile, drive.pulley_teeth) / 2.0;
+  // Without a gap at the carriage: the longest that it can be.
+  f.details.push_back(detail_of(
+      "belt to order for each side, clamps included",
+      belt::order_length(
+          {.profile = drive.belt.profile,
+           .span = drive.span,
+           .drive_pitch_line_radius = radius,
+           .idler_pitch_line_radius = radius,
+           .carriage_gap = metres(0),
+           .ending = {.teeth_in_each_clamp = belt::clamp_teeth(drive.belt.profile.construction)}})
+          .to_order));
+  const LinearDensity mass = parts::mass_per_length(drive.belt);
+  if (!is_unset(mass) && tension > newtons(0)) {
+    const Frequency tone =
+        belt::plucked_frequency({.free_length = drive.span, .mass_per_length = mass}, tension);
+    f.details.push_back(detail_of("tone of the returning strand, plucked", tone));
+  }
+  return f;
+}
+
+Finding slack_strand_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const belt::CarriageDrive carriage = detail::carriage(s);
+  const Force tension = s.axis.fitting.tension;
+  const Force slackens = belt::slackening_force(drive.span, drive.travel, tension);
+  Finding f =
+      compared("slack_strand", "force that slackens", slackens, Bound::at_least, carriage.force);
+  f.reason = fmt::format("with {} in each strand at rest, one goes slack at {}; the peak is {}",
+                         tension, slackens, carriage.force);
+  f.source = "two springs side by side, derived; [Elatech] p. 55 asks for no slack strand";
+  f.formula = "F = T0/(1 - x/(2 S)); T0 tension at rest, S span, x = (S - travel)/2";
+  const Force enough = belt::slack_free_tension(carriage);
+  f.details.push_back(detail_of("tension that keeps both tight", enough));
+  const belt::ClampedLoop loop = belt::clamped_loop(drive.belt, drive.span);
+  if (!is_unset(loop.tension_per_strain)) {
+    // It happens first nearest to the drive pulley, where the near strand is the one to slacken.
+    const Length nearest = (drive.span - drive.travel) / 2.0;
+    const auto stiffness = [&](Force pull) {
+      return belt::strand_state(loop, {.position = nearest, .pretension = tension, .pull = pull})
+          .stiffness;
+    };
+    const Stiffness taut = stiffness(newtons(0));
+    const Stiffness left = stiffness(-2.0 * slackens - newtons(1));
+    f.details.push_back(detail_of("stiffness there, both tight", taut));
+    f.details.push_back(detail_of("stiffness there, one slack", left));
+    f.source += "; stiffness: " + loop.source;
+    if (f.verdict == Verdict::fails)
+      f.reason += fmt::format(", and then {} are left of {}", left, taut);
+  }
+  if (f.verdict != Verdict::holds)
+    f.remedy = fmt::format(
+        "set {} or more in each strand: a slack strand lets teeth jump, and the errors of position "
+        "are reckoned with both tight",
+        enough);
+  return f;
+}
+
+Finding tooth_mesh_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const Force peak = belt_peak_force(s);
+  // Drive pulley and idler of one size: half a turn of wrap.
+  const int meshing = belt::teeth_in_mesh(drive.pulley_teeth, degrees(180));
+  const detail::FactorInUse factor =
+      detail::service_factor(s, drive.belt.profile.construction, belt::FactorUse::clamped_teeth);
+  const belt::Limit limit = belt::allowable_pull(
+      drive.belt, {.teeth_in_mesh = meshing, .speed = detail::pulley_speed(s)});
+  const Force factored = factor.value * peak;
+  Finding f = detail::against_with_factor("tooth_mesh", "force on the teeth", {peak, factored},
+                                          limit, factor);
+  f.reason = fmt::format("{} at the peak on {} teeth in mesh, {}", peak, meshing,
+                         detail::with_factor_in_words(factored, factor));
+  if (limit.known() && f.verdict != Verdict::holds)
+    f.remedy =
+        "more pulley teeth, a wider belt or less acceleration" + detail::belt_to_change(factor);
+  f.formula = "c F; F peak force, c service factor";
+  return f;
+}
+
+namespace detail {
+
+Finding smallest_pulley(std::string key, std::string what, const parts::BeltProfile& profile,
+                        int tooth_count, AngularSpeed speed) {
+  const belt::FewestTeeth fewest = belt::fewest_teeth(profile, speed);
+  Finding f = compared(std::move(key), std::move(what), Measure::ratio(tooth_count),
+                       Bound::at_least, Measure::ratio(fewest.teeth));
+  f.value_text = fmt::format("{}", tooth_count);
+  f.source = fewest.known() ? fewest.source : "not known";
+  if (!fewest.known()) {
+    f.margin = std::nan("");
+    f.verdict = Verdict::unsure;
+    f.reason = fmt::format("no smallest pulley of belt profile \"{}\" is known{}", profile.name,
+                           fewest.beyond_listed_speed ? " at this speed" : "");
+    f.remedy = "ask the maker of the belt for the smallest pulley at this speed";
+    return f;
+  }
+  // Tooth counts are whole: the smallest allowed is allowed, and one more is no better margin.
+  f.verdict = tooth_count >= fewest.teeth ? Verdict::holds : Verdict::fails;
+  if (f.verdict == Verdict::holds) f.margin = std::numeric_limits<double>::infinity();
+  f.reason = fmt::format("{} teeth at {}; the belt bends round {} or more", tooth_count, speed,
+                         fewest.teeth);
+  return f;
+}
+
+}  // namespace detail
+
+Finding smallest_pulley_finding(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  Finding f = detail::smallest_pulley("smallest_pulley", "pulley teeth", drive.belt.profile,
+                                      drive.pulley_teeth, detail::pulley_speed(s));
+  if (f.verdict == Verdict::fails) f.remedy = "a larger pulley, with a reduction stage if need be";
+  return f;
+}
+
+}  // namespace pitchline::check

@@ -1,0 +1,162 @@
+#include "pitchline/check/rows/motor_condition.hpp"
+
+#include <algorithm>
+#include <numbers>
+#include <string>
+#include <vector>
+
+#include "pitchline/check/axis_state.hpp"
+#include "pitchline/motor/heat.hpp"
+#include "pitchline/motor/microstep.hpp"
+#include "pitchline/motor/unstable_bands.hpp"
+#include "pitchline/parts/plausibility.hpp"
+
+namespace pitchline::check {
+
+motor::SwingingShaft swinging_shaft(const AxisState& s) {
+  motor::SwingingShaft shaft{.inertia = s.seen.motor_side_inertia,
+                             .viscous_damping = motor::assumed_motor_damping(s.motor())};
+  if (is_finite(s.stiffness)) {
+    shaft.belt = motor::BeltAtMotor{.stiffness = s.stiffness,
+                                    .damping_ratio = machine::damping_of(s.axis.drive),
+                                    .transmission = s.seen.transmission};
+  }
+  return shaft;
+}
+
+std::vector<motor::UnstableBand> unstable_bands(const AxisState& s) {
+  const Torque torque = motion::rigid_torque(s.seen, s.axis.want.acceleration);
+  // A saturated bridge approaches a square wave, whose fundamental is 4/π of the supply: the
+  // amplitude for which the linear model was checked against integration in time.
+  motor::DrivenWinding saturated = s.winding();
+  saturated.voltage *= 4.0 / std::numbers::pi;
+  // The motor may be asked for more torque than it has; the torque rows say so.
+  return motor::unstable_bands(
+      saturated, swinging_shaft(s), s.motor_speed, [&](AngularSpeed speed) {
+        return std::min(torque, Torque(0.999 * s.curve.loss_free(speed).torque));
+      });
+}
+
+Finding stability_finding(const AxisState& s) {
+  const Torque torque = motion::rigid_torque(s.seen, s.axis.want.acceleration);
+  Finding f;
+  f.key = "stability";
+  f.what = "swings of the motor";
+  f.value = RotaryDrag{};
+  f.source = "linearised motor and driver, derived [midband]; damping assumed";
+  const std::vector<motor::UnstableBand> bands = unstable_bands(s);
+  // Where saturation begins the voltage is still a sine: the supply itself, the safe side.
+  const auto saturation = motor::saturation_speed(s.winding(), std::min(torque, s.at_rest.torque));
+  f.details.push_back(detail_of("damping assumed in the motor", swinging_shaft(s).viscous_damping));
+  if (bands.empty()) {
+    const bool saturates = !saturation || *saturation < s.motor_speed;
+    f.value_text = "none found";
+    f.verdict = saturates ? Verdict::unsure : Verdict::holds;
+    f.margin = saturates ? std::nan("") : std::numeric_limits<double>::infinity();
+    if (saturates) {
+      f.reason = fmt::format(
+          "the voltage limits the current from {} on; the damping assumed is enough up to {}, but "
+          "it is assumed",
+          saturation ? print(*saturation) : "rest", s.motor_speed);
+      f.remedy = "try it before you rely on it, or stay below that speed";
+    } else {
+      f.reason = fmt::format(
+          "the driver forces its current at every speed up to {}, so the motor damps itself",
+          s.motor_speed);
+    }
+    return f;
+  }
+  const motor::UnstableBand& worst =
+      *std::max_element(bands.begin(), bands.end(),
+                        [](const auto& a, const auto& b) { return a.missing < b.missing; });
+  f.verdict = Verdict::unsure;
+  f.value = worst.missing;
+  f.value_text = fmt::format("{} to {} rpm", significant(in_revolutions_per_minute(worst.from), 3),
+                             significant(in_revolutions_per_minute(worst.to), 3));
+  f.reason = fmt::format(
+      "between these speeds a swing of {} may grow: at {} it needs a damping of {}, and {} is "
+      "missing{}",
+      worst.oscillation, worst.worst, worst.needed, worst.missing,
+      worst.worst_near_saturation ? "; close to the corner the model overstates this" : "");
+  f.remedy =
+      "a damper on the motor shaft, a higher supply voltage, a lower speed, less torque asked, or "
+      "pass through the band quickly";
+  for (const motor::UnstableBand& band : bands) {
+    f.details.push_back(detail_of("band from", band.from));
+    f.details.push_back(detail_of("band to", band.to));
+    f.details.push_back(detail_of("damping missing at its worst", band.missing));
+    f.details.push_back(detail_of("frequency of the swing", band.oscillation));
+  }
+  return f;
+}
+
+Finding microstep_finding(const AxisState& s) {
+  const Torque friction = std::max(
+      Torque{}, Torque(motion::rigid_torque(s.seen, metres_per_second_squared(0)) +
+                       s.seen.breakaway * s.seen.transmission / s.seen.efficiency.value()));
+  const parts::StepperMotor& motor = s.motor();
+  const PulsesPerFullStep set = s.driver().pulses_per_turn / motor.full_steps_per_turn;
+  const auto finest = motor::finest_moving_microsteps(motor::field_at_rest(s.winding()), friction);
+  Finding f =
+      compared("microsteps", "microsteps that move", Measure::ratio(in_pulses_per_full_step(set)),
+               Bound::at_most,
+               Measure::ratio(in_pulses_per_full_step(finest.value_or(PulsesPerFullStep{}))));
+  if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
+  const Length travel = revolution * s.seen.transmission / in_pulses(s.driver().pulses_per_turn);
+  f.reason = fmt::format("{} of friction stand against {} of the field; a microstep is {}",
+                         friction, motor::field_at_rest(s.winding()).torque_amplitude, travel);
+  if (f.verdict != Verdict::holds)
+    f.remedy = "finer microsteps smooth the motion, but single ones are swallowed by friction";
+  f.source = "torque of one microstep, T sin(90 deg/n) [Faulhaber microstepping]";
+  f.details.push_back(detail_of("travel of one microstep", travel));
+  return f;
+}
+
+Finding heat_finding(const AxisState& s) {
+  const parts::StepperMotor& motor = s.motor();
+  const motor::ThermalPath path = motor::thermal_path(motor, motor.frame);
+  const Power copper = motor::copper_loss(parts::current_rms(s.driver()), motor.resistance);
+  const motor::WindingHeat heat = motor::winding_heat({.copper_loss = copper}, path.resistance);
+  Finding f = compared("winding_heat", "winding at full current",
+                       heat.rise.value_or(unlimited<TemperatureRise>()), Bound::at_most,
+                       motor::class_b_rise);
+  const std::string basis = path.basis == motor::ThermalBasis::frame_class
+                                ? "the default of its frame"
+                                : "its own rating";
+  if (heat.rise) {
+    f.reason = fmt::format("{} of copper loss cold, {} hot, over {} from {}", copper, heat.loss,
+                           path.resistance, basis);
+  } else {
+    f.value_text = "runs away";
+    f.reason = fmt::format("{} of copper loss over {} from {} heat the copper faster than it cools",
+                           copper, path.resistance, basis);
+  }
+  // The thermal resistance is a ceiling: the real motor is cooler. A rise above the limit is no
+  // failure for certain.
+  if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
+  if (f.verdict != Verdict::holds)
+    f.remedy = "a lower current, current reduction at standstill, or a motor on a metal plate";
+  f.source =
+      "heat balance, derived; class B 80 K, thermal resistance from data sheets [thermal ceilings]";
+  f.details.push_back(detail_of("copper loss, cold", copper));
+  f.details.push_back(detail_of("thermal resistance", path.resistance));
+  return f;
+}
+
+std::vector<Finding> figure_findings(const AxisState& s) {
+  std::vector<Finding> findings;
+  for (const parts::Question& question : parts::questions(s.motor())) {
+    Finding f;
+    f.key = "motor_figures";
+    f.what = fmt::format("motor: {}", parts::name(question.figure));
+    f.value_text = "looks wrong";
+    f.verdict = Verdict::unsure;
+    f.reason = question.text;
+    f.remedy = "compare it with the data sheet";
+    f.source = "compared with the motors of many data sheets [listed motors]";
+    findings.push_back(std::move(f));
+  }
+  return findings;
+}
+
+}  // namespace pitchline::check

@@ -1,0 +1,186 @@
+#include "pitchline/check/rows/raster.hpp"
+
+#include <algorithm>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "pitchline/check/rows/accuracy.hpp"
+#include "pitchline/motion/raster_offset.hpp"
+#include "pitchline/motion/residual_vibration.hpp"
+#include "pitchline/motion/smoothed_raster.hpp"
+#include "pitchline/motion/worst_swing.hpp"
+
+namespace pitchline::check {
+
+namespace detail {
+
+namespace {
+std::string tolerance_in_words(const RasterRun& run) {
+  return fmt::format("{} {}", run.asked ? "the position error of" : "half the line pitch of",
+                     print_plain(run.asked ? run.tolerance : Length(2.0 * run.tolerance)));
+}
+}  // namespace
+
+}  // namespace detail
+
+RasterRun raster_run(const AxisState& s, const machine::Axis& across) {
+  if (!s.axis.raster) throw InvalidInput("lines of a raster", "described", 0, "");
+  const machine::Raster& raster = *s.axis.raster;
+  const machine::Want& want = s.axis.want;
+  RasterRun run;
+  motion::LineStart start{
+      .speed = raster.speed, .acceleration = want.acceleration, .jerk_time = want.jerk_time};
+  run.ramps = motion::overrun_for(start);
+  run.asked = !is_unset(want.position_error);
+  run.lines = {.line = raster.line,
+               .overrun = run.ramps,
+               .speed = raster.speed,
+               .acceleration = want.acceleration,
+               .line_pitch = raster.line_pitch,
+               .lines = motion::lines_to_cover(raster.height, raster.line_pitch),
+               .step_speed = across.want.speed,
+               .step_acceleration = across.want.acceleration};
+  const motion::RasterJerk jerk{.along = want.jerk_time, .across = across.want.jerk_time};
+  run.time = motion::raster_time(run.lines, jerk);
+  run.tolerance = run.asked ? want.position_error : raster.line_pitch / 2.0;
+  if (!s.swing) return run;
+  run.swing =
+      motion::worst_swing(s.seen, *s.swing,
+                          {.speed = raster.speed,
+                           .acceleration = want.acceleration,
+                           .stroke = raster.line + 2.0 * run.ramps,
+                           .jerk_time = want.jerk_time,
+                           .in_succession = std::min(run.lines.lines, detail::lines_that_swing),
+                           .dwell = run.time.step},
+                          motion::MovePhase::running);
+  const Time settling = motion::settling_time(*s.swing, *run.swing, run.tolerance);
+  if (!is_finite(settling)) return run;
+  run.settling = settling;
+  start.settling_time = settling;
+  run.lines.overrun = motion::overrun_for(start);
+  run.time = motion::raster_time(run.lines, jerk);
+  return run;
+}
+
+Finding raster_offset_finding(const AxisState& s, const RasterRun& run) {
+  const AngularSpeed speed = run.lines.speed / s.seen.transmission;
+  const Torque torque = s.seen.friction * s.seen.transmission / s.seen.efficiency.value();
+  Finding f;
+  f.key = "raster_offset";
+  f.what = "offset of the two ways";
+  f.value = unset<Length>();
+  f.limit = run.tolerance;
+  f.source = "load angle and stretch, derived";
+  f.formula =
+      "2 * (rotor behind the field + friction / stiffness of the drive); the step error does not "
+      "turn with the motion";
+  if (is_unset(s.stiffness)) {
+    f.value_text = "unknown";
+    f.reason = "the stiffness between motor and load is not known, so its stretch is not";
+    f.remedy = "give the stiffness of the drive from the maker's data";
+    return f;
+  }
+  const std::string limit = detail::tolerance_in_words(run);
+  const auto error = position_error(s, s.stiffness, s.seen.friction, torque, speed);
+  const Torque needed = motion::rigid_torque(s.seen, Acceleration{});
+  if (!error || needed > s.curve.for_verdict(speed).torque) {
+    f.value_text = "lost";
+    f.value = unlimited<Length>();
+    f.margin = 0.0;
+    f.verdict = Verdict::fails;
+    f.reason = fmt::format("the motor cannot hold {} at {}", needed, print_plain(run.lines.speed));
+    f.remedy = "a slower raster; see the pull-out torque";
+    return f;
+  }
+  const motion::HeadLag lag{
+      .rotor = error->load_angle, .friction = s.seen.friction, .stiffness = s.stiffness};
+  const Length stretch = motion::friction_stretch(lag);
+  const Length offset = motion::raster_offset(lag);
+  const Finding judged = compared(f.key, f.what, offset, Bound::at_most, run.tolerance);
+  f.value = offset;
+  f.margin = judged.margin;
+  f.verdict = judged.verdict;
+  // Half the line pitch is a default of this program: nobody asked for it.
+  if (f.verdict == Verdict::fails && !run.asked) f.verdict = Verdict::unsure;
+  f.reason = fmt::format(
+      "at {} the head is behind by {} of the rotor and {} of stretch each way, against {}; a "
+      "constant offset can be taken out in the controller",
+      print_plain(run.lines.speed), lag.rotor, stretch, limit);
+  if (f.verdict != Verdict::holds) {
+    f.remedy = fmt::format(
+        "shift every other line by {} in the controller, work all lines one way, or {}", offset,
+        stretch > lag.rotor ? "take a stiffer drive or less friction"
+                            : "take a slower raster, more voltage or more motor");
+  }
+  f.details.push_back(detail_of("rotor behind the field", lag.rotor));
+  f.details.push_back(detail_of("stretch under the friction", stretch));
+  f.details.push_back(detail_of("friction", s.seen.friction));
+  f.details.push_back(detail_of("stiffness of the drive", s.stiffness));
+  f.details.push_back(detail_of("speed along the line", run.lines.speed));
+  return f;
+}
+
+Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length travel) {
+  if (!(travel > metres(0)) || !is_finite(travel))
+    throw InvalidInput("travel", "> 0", in_metres(travel), "m");
+  const Length room = (travel - run.lines.line) / 2.0;
+  Finding f =
+      compared("raster_overrun", "overrun beside a line", run.lines.overrun, Bound::at_most, room);
+  f.source = "kinematics; swing of the load, derived";
+  f.formula =
+      "speed^2 / (2 * acceleration) + speed * jerk time / 2 + speed * time in which the swing "
+      "after "
+      "the ramp settles; limit (travel - line) / 2";
+  const bool ramp_fits = run.ramps <= room;
+  const std::string ramp =
+      fmt::format("the ramp to {} takes {}", print_plain(run.lines.speed), run.ramps);
+  const std::string left = fmt::format("{} are left of the travel on each side", room);
+  if (run.settling) {
+    f.reason = fmt::format("{}, and {} more go until a swing of {} is within {}; {}", ramp,
+                           Length(run.lines.overrun - run.ramps), *run.swing,
+                           detail::tolerance_in_words(run), left);
+    if (f.verdict == Verdict::fails && ramp_fits) f.verdict = Verdict::unsure;
+    if (f.verdict != Verdict::holds) {
+      f.remedy = ramp_fits ? "a shorter line, a slower raster, a jerk time, more damping, or more "
+                             "travel"
+                           : "a shorter line, a slower raster, more acceleration or more travel";
+    }
+  } else {
+    f.verdict = ramp_fits ? Verdict::unsure : Verdict::fails;
+    if (ramp_fits) f.margin = std::nan("");
+    f.value_text = fmt::format("> {}", run.ramps);
+    const std::string why =
+        run.swing ? fmt::format("a swing of {} never settles without damping", *run.swing)
+                  : std::string(
+                        "how long the swing after it takes is not known without the "
+                        "stiffness of the drive");
+    f.reason = fmt::format("{}; {}, and {}", ramp, left, why);
+    f.remedy = !ramp_fits  ? "a shorter line, a slower raster, more acceleration or more travel"
+               : run.swing ? "give the damping of the drive"
+                           : "give the stiffness of the drive from the maker's data";
+  }
+  f.details.push_back(detail_of("ramp alone", run.ramps));
+  if (run.swing) f.details.push_back(detail_of("swing after the ramp, at its worst", *run.swing));
+  if (run.settling) f.details.push_back(detail_of("time in which it settles", *run.settling));
+  if (s.swing) {
+    f.details.push_back(detail_of("frequency of the swing", s.swing->natural_frequency));
+    f.details.push_back(detail_of("damping ratio", Measure::ratio(s.swing->damping_ratio.value())));
+  }
+  f.details.push_back(detail_of("lines", Measure::ratio(run.lines.lines)));
+  f.details.push_back(detail_of("time of one line", run.time.line));
+  f.details.push_back(detail_of("time of a step to the next", run.time.step));
+  f.details.push_back(detail_of("time of all lines", run.time.all));
+  f.details.push_back(
+      detail_of("share of the time in overrun", Measure::ratio(run.time.overrun_share)));
+  return f;
+}
+
+std::vector<Finding> raster_findings(const AxisState& s, const machine::Axis& across,
+                                     Length travel) {
+  if (!s.axis.raster) return {};
+  const RasterRun run = raster_run(s, across);
+  return {raster_offset_finding(s, run), raster_overrun_finding(s, run, travel)};
+}
+
+}  // namespace pitchline::check
