@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "pitchline/check/rows/lift_screw.hpp"
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/motion/move_demand.hpp"
 #include "pitchline/motor/load_angle.hpp"
@@ -65,22 +66,47 @@ double standstill_share(const AxisState& s) {
   return is_unset(driver.at_rest) ? 1.0 : number(driver.at_rest / driver.current);
 }
 
-motion::TightestMoment tightest_moment(const AxisState& s) {
-  return motion::tightest_moment(s.seen, s.swing, wanted_move(s.axis.want),
-                                 [&](Speed speed) { return s.available(speed); });
+namespace {
+
+bool same(const motion::RunningMove& x, const motion::RunningMove& y) {
+  const bool any_stroke = is_unset(x.stroke) && is_unset(y.stroke);
+  return x.speed == y.speed && x.acceleration == y.acceleration && x.jerk_time == y.jerk_time &&
+         x.in_succession == y.in_succession && x.dwell == y.dwell &&
+         (any_stroke || x.stroke == y.stroke);
 }
 
-Torque peak_torque(const AxisState& s) {
-  return motion::largest_demand(s.seen, s.swing, wanted_move(s.axis.want)).torque;
-}
-
-Force belt_peak_force(const AxisState& s) {
+// The belt carries the load alone; rotor and pulleys sit on its other end.
+motion::AxisAtMotor behind_the_belt(const AxisState& s) {
   motion::AxisAtMotor load = s.seen;
   load.motor_side_inertia = {};
   load.driven_side_inertia = {};
   load.efficiency = Efficiency(1);
-  return motion::largest_demand(load, s.swing, wanted_move(s.axis.want)).force;
+  return load;
 }
+
+}  // namespace
+
+const MoveLoads& AxisState::loads() const {
+  const motion::RunningMove move = wanted_move(axis.want);
+  if (known_loads && same(known_move, move)) return *known_loads;
+  MoveLoads loads;
+  const motion::LargestAndTightest asked = motion::largest_and_tightest(
+      seen, swing, move, [this](Speed speed) { return available(speed); });
+  loads.tightest = asked.tightest;
+  loads.peak_torque = asked.largest.torque;
+  loads.belt_force = motion::largest_demand(behind_the_belt(*this), swing, move).force;
+  if (std::holds_alternative<axis::ScrewAxis>(axis.drive))
+    loads.nut_force = motion::largest_demand(at_deciding_nut(*this), swing, move).force;
+  known_move = move;
+  known_loads = loads;
+  return *known_loads;
+}
+
+motion::TightestMoment tightest_moment(const AxisState& s) { return s.loads().tightest; }
+
+Torque peak_torque(const AxisState& s) { return s.loads().peak_torque; }
+
+Force belt_peak_force(const AxisState& s) { return s.loads().belt_force; }
 
 Finding compared(std::string key, std::string what, const Measure& value, Bound bound,
                  const Measure& limit) {

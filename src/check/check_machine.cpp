@@ -110,64 +110,17 @@ std::vector<AxisState> states_of(const machine::Machine& machine) {
   return states;
 }
 
-// What binds one axis while the others do what is wanted of them.
-std::vector<Binding> what_binds_among(const std::vector<AxisState>& states, std::size_t place) {
-  const AxisState& s = states.at(place);
-  return what_binds(s, [&](const AxisState& asked) {
+// The supply with one axis as it is asked, while the others do what is wanted of them.
+SupplyJudge supply_among(const std::vector<AxisState>& states, std::size_t place) {
+  return [&states, place](const AxisState& asked) {
     std::vector<const AxisState*> all{};
     all.reserve(states.size());
     for (const AxisState& each : states) all.push_back(&each);
     all.at(place) = &asked;
-    return supply_finding(s.machine, all);
-  });
-}
-
-std::vector<Finding> belt_findings(const AxisState& s) {
-  std::vector<Finding> list{belt_tension_finding(s)};
-  if (!is_unset(s.axis.fitting.tension)) list.push_back(slack_strand_finding(s));
-  list.push_back(tooth_mesh_finding(s));
-  list.push_back(smallest_pulley_finding(s));
-  for (Finding& f : stage_findings(s)) list.push_back(std::move(f));
-  list.push_back(pulley_bore_finding(s));
-  list.push_back(shaft_load_finding(s));
-  for (Finding& f : gantry_findings(s)) list.push_back(std::move(f));
-  return list;
-}
-
-std::vector<Finding> findings_of(const AxisState& s) {
-  std::vector<Finding> list{inertia_finding(s),       constant_speed_finding(s),
-                            accelerating_finding(s),  pull_out_finding(s),
-                            torque_margin_finding(s), acceleration_finding(s)};
-  const auto add = [&](std::vector<Finding> more) {
-    for (Finding& f : more) list.push_back(std::move(f));
+    return supply_finding(asked.machine, all);
   };
-  if (auto holding = holding_finding(s)) list.push_back(std::move(*holding));
-  if (!is_unset(s.axis.want.position_error)) list.push_back(position_error_finding(s));
-  if (!is_unset(s.axis.want.corner_error)) list.push_back(corner_error_finding(s));
-  if (s.axis.beam) list.push_back(beam_finding(s));
-  if (s.has_belt()) add(belt_findings(s));
-  if (s.is_turning()) {
-    add(turning_findings(s));
-  } else {
-    list.push_back(steps_per_mm_finding(s));
-  }
-  if (s.axis.lift) add(lift_findings(s));
-  list.push_back(pulse_rate_finding(s));
-  list.push_back(current_finding(s));
-  list.push_back(heat_finding(s));
-  list.push_back(microstep_finding(s));
-  list.push_back(supply_voltage_finding(s));
-  list.push_back(stability_finding(s));
-  list.push_back(residual_vibration_finding(s));
-  if (s.axis.raster) add(raster_findings(s, axis_across(s), machine::travel_of(s.axis.drive)));
-  add(duty_findings(s));
-  add(figure_findings(s));
-  for (Finding& f : list) {
-    if (f.verdict == Verdict::unsure && f.margin < 1.0 && f.margin_without_factor >= 1.0)
-      f.reason += "; without that factor it would hold, so this is no failure for certain";
-  }
-  return list;
 }
+
 }  // namespace
 
 }  // namespace detail
@@ -184,17 +137,20 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
     out.name = s.axis.name;
     out.parts = parts_in_words(s.axis);
     out.assumed = s.axis.assumed;
-    out.findings = detail::findings_of(s);
+    out.findings = findings_of(s);
     out.to_order = to_order(s, out.findings);
     out.to_set = to_set(s, out.findings);
     out.wanted_speed = s.axis.want.speed;
     out.wanted_acceleration = s.axis.want.acceleration;
     out.textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
-    out.binds = detail::what_binds_among(states, i);
+    out.binds = what_binds(s, detail::supply_among(states, i));
     if (effort.influences) {
-      out.influences = influences(machine, i, [](const machine::Machine& other, std::size_t place) {
-        return detail::what_binds_among(detail::states_of(other), place);
-      });
+      out.influences = influences(
+          machine, i, allowed_acceleration(out.binds),
+          [](const machine::Machine& other, std::size_t place, Acceleration near) {
+            const std::vector<AxisState> changed = detail::states_of(other);
+            return first_to_bind(changed.at(place), detail::supply_among(changed, place), near);
+          });
     }
     if (effort.capability) out.capability = capability(s);
     report.axes.push_back(std::move(out));

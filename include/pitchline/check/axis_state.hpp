@@ -47,6 +47,14 @@ class TabledTorque {
   std::vector<Torque> torque_{};
 };
 
+/// What a move asks of an axis at one acceleration; all rows share it.
+struct MoveLoads {
+  motion::TightestMoment tightest{};  ///< where the dependable torque is least over what is asked
+  Torque peak_torque{};               ///< largest of the move, whatever the speed
+  Force belt_force{};  ///< largest between drive and load: what moves behind the belt alone
+  Force nut_force{};   ///< largest along the most loaded screw; 0 without a screw
+};
+
 /// What every check of an axis starts from, computed once. What is wanted of the axis is a copy,
 /// so that a check can ask the same question of another acceleration.
 struct AxisState {
@@ -62,6 +70,13 @@ struct AxisState {
   Stiffness stiffness;            ///< motor to load, smallest over the travel; unset if not known
   /// Of the load at its lowest frequency; nothing where a stiffness is not known.
   std::optional<motion::ElasticMode> swing;
+  /// Whether rows put their findings into words. A search needs the margins alone.
+  bool in_words = true;
+
+  /// What the wanted move asks; worked out once for each move. Not for two threads at once.
+  ///
+  /// \throws InvalidInput  as `motion::move_demand`
+  [[nodiscard]] const MoveLoads& loads() const;
 
   [[nodiscard]] const motor::DrivenWinding& winding() const { return curve.winding(); }
   [[nodiscard]] const parts::StepperMotor& motor() const { return machine::motor_of(axis.drive); }
@@ -77,6 +92,9 @@ struct AxisState {
   [[nodiscard]] Torque available(Speed speed) const {
     return dependable.at(speed / seen.transmission);
   }
+
+  mutable std::optional<MoveLoads> known_loads{};  ///< of `known_move`; see `loads`
+  mutable motion::RunningMove known_move{};
 };
 
 /// The wanted move of an axis, as it will really run.

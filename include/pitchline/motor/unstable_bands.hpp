@@ -1,7 +1,9 @@
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cmath>
+#include <concepts>
 #include <functional>
 #include <numbers>
 #include <optional>
@@ -105,6 +107,36 @@ struct UnstableBand {
   bool open = false;  ///< it ends only with the range, or where the motor has too little torque
 };
 
+namespace detail {
+// Damping that a shaft lacks at a speed; nothing where it has enough, or no such torque.
+inline RotaryDrag missing_damping(const DrivenWinding& w, const SwingingShaft& shaft,
+                                  AngularSpeed speed, Torque torque) {
+  const RotaryDrag enough{};
+  const std::optional<CriticalDamping> need =
+      critical_damping(w, ShaftState{.inertia = shaft.inertia, .speed = speed, .torque = torque});
+  if (!need || need->damping == enough) return enough;
+  return std::max(enough, RotaryDrag(need->damping - damping_present(shaft, need->oscillation)));
+}
+// Speeds that are looked at up to the top.
+inline constexpr int speeds_searched = 256;
+}  // namespace detail
+
+/// Whether `unstable_bands` finds any; looked for from the top down, where bands begin as a rule.
+///
+/// \throws InvalidInput  as `unstable_bands`
+template <std::invocable<AngularSpeed> TorqueAt>
+bool has_unstable_band(const DrivenWinding& w, const SwingingShaft& shaft, AngularSpeed top,
+                       TorqueAt&& torque_at) {
+  if (!(top > radians_per_second(0)) || !is_finite(top))
+    throw InvalidInput("top speed", "> 0", in_radians_per_second(top), "rad/s");
+  damping_present(shaft, hertz(1));  // refuses a bad shaft even where no speed needs damping
+  for (int i = detail::speeds_searched; i >= 0; --i) {
+    const AngularSpeed speed = static_cast<double>(i) * (top / static_cast<double>(detail::speeds_searched));
+    if (detail::missing_damping(w, shaft, speed, torque_at(speed)) > RotaryDrag{}) return true;
+  }
+  return false;
+}
+
 /// Speeds up to `top` at which the shaft has less damping than `critical_damping` asks for, lowest
 /// first.
 ///
@@ -148,11 +180,9 @@ inline std::vector<UnstableBand> unstable_bands(
     return ShaftState{.inertia = shaft.inertia, .speed = speed, .torque = torque_at(speed)};
   };
   const auto missing_at = [&](AngularSpeed speed) {
-    const std::optional<CriticalDamping> need = critical_damping(w, state_at(speed));
-    if (!need || need->damping == enough) return enough;
-    return std::max(enough, RotaryDrag(need->damping - damping_present(shaft, need->oscillation)));
+    return detail::missing_damping(w, shaft, speed, torque_at(speed));
   };
-  constexpr int steps = 256;
+  constexpr int steps = detail::speeds_searched;
   const AngularSpeed step = top / static_cast<double>(steps);
   const auto speed_of = [&](int i) { return static_cast<double>(i) * step; };
   // The unstable end of an interval that has one end in a band.

@@ -4,16 +4,19 @@
 #include <optional>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motor/load_angle.hpp"
 
 namespace pitchline::check {
 
 std::optional<PositionError> position_error(const AxisState& s, Stiffness stiffness, Force force,
                                             Torque torque, AngularSpeed speed) {
-  const Torque dependable = s.curve.for_verdict(speed).torque;
+  const bool wanted = speed == s.motor_speed;  // for which both torques are known
+  const Torque dependable = wanted ? s.at_speed.torque : s.curve.for_verdict(speed).torque;
   if (!(dependable > Torque{}) || torque > dependable) return std::nullopt;
   const Torque at_field =
-      std::max(torque, Torque{}) * number(s.curve.loss_free(speed).torque / dependable);
+      std::max(torque, Torque{}) *
+      number((wanted ? s.loss_free : s.curve.loss_free(speed)).torque / dependable);
   const auto lag = motor::load_angle(s.winding(), speed, at_field);
   if (!lag) return std::nullopt;
   const Angle full_step = revolution / in_full_steps(s.motor().full_steps_per_turn);
@@ -127,6 +130,7 @@ Finding corner_error_finding(const AxisState& s) {
   if (!error) {
     Finding f =
         compared("corner_error", "corner error", unlimited<Length>(), Bound::at_most, limit);
+    if (!s.in_words) return f;
     f.value_text = "lost";
     f.reason = fmt::format("the motor cannot hold the peak of {} at {}", peak,
                            print_plain(s.axis.want.speed));
@@ -135,11 +139,28 @@ Finding corner_error_finding(const AxisState& s) {
     return f;
   }
   Finding f = compared("corner_error", "corner error", error->sum(), Bound::at_most, limit);
+  if (!s.in_words) return f;
   f.reason = fmt::format("drive {} under a peak of {}, rotor {}, step {}", error->belt, belt_peak,
                          error->load_angle, error->step_error);
   if (f.verdict != Verdict::holds) f.remedy = detail::what_stretches(s, *error, true);
   detail::explain(f, error, k, detail::stiffness_source(s));
   return f;
+}
+
+std::vector<Row> accuracy_rows() {
+  return {{.key = "position_error",
+           .asks = "stretch, lag and step error at rest and at constant speed against the wanted "
+                   "error",
+           .applies = [](const AxisState& s) { return !is_unset(s.axis.want.position_error); },
+           .judge = position_error_finding,
+           .binds = Binds::speed_at_all,
+           .mechanism = "stretch and lag at constant speed"},
+          {.key = "corner_error",
+           .asks = "the same while accelerating, with the swings, against the wanted error",
+           .applies = [](const AxisState& s) { return !is_unset(s.axis.want.corner_error); },
+           .judge = corner_error_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "stretch and lag while accelerating"}};
 }
 
 }  // namespace pitchline::check

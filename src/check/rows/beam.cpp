@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/accuracy.hpp"
 
 namespace pitchline::check {
@@ -60,6 +61,7 @@ Finding beam_finding(const AxisState& s) {
   if (f.verdict == Verdict::fails && bending <= want.corner_error) f.verdict = Verdict::unsure;
   const bool both_ends = driven_at_both_ends(s);
   if (asked && (!drive_known || !both_ends)) f.verdict = std::max(f.verdict, Verdict::unsure);
+  if (!s.in_words) return f;
 
   f.reason = fmt::format(
       "{} in the middle of {} bends it by {} at a steady {}, with its swings at "
@@ -107,6 +109,17 @@ Finding beam_finding(const AxisState& s) {
   f.details.push_back(detail_of("acceleration with the swings of the move", peak));
   if (asked) f.details.push_back(detail_of("drive and beam together", of_drive + bending));
   return f;
+}
+
+std::vector<Row> beam_rows() {
+  return {{.key = "beam",
+           .asks = "bending of the beam while accelerating against what the drive leaves of the "
+                   "corner error",
+           .applies = [](const AxisState& s) { return s.axis.beam.has_value(); },
+           .judge = beam_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "bending of the beam",
+           .is_asked = [](const AxisState& s) { return !is_unset(s.axis.want.corner_error); }}};
 }
 
 }  // namespace pitchline::check

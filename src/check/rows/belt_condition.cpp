@@ -11,6 +11,7 @@
 #include "pitchline/belt/strength.hpp"
 #include "pitchline/belt/tension.hpp"
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 
 namespace pitchline::check {
 
@@ -43,13 +44,15 @@ FactorInUse service_factor(const AxisState& s, parts::Construction construction,
   return {usual.factor.value(), std::string(usual.edition), false};
 }
 
-Finding against_with_factor(std::string key, std::string what, const FactoredForce& force,
-                            const belt::Limit& limit, const FactorInUse& factor) {
+Finding against_with_factor(const AxisState& s, std::string key, std::string what,
+                            const FactoredForce& force, const belt::Limit& limit,
+                            const FactorInUse& factor) {
   Finding f = against(std::move(key), std::move(what), force.with_factor, limit);
   const double plain_margin = belt::margin(limit, force.plain);
   if (f.verdict == Verdict::fails && !factor.given && plain_margin >= 1.0)
     f.verdict = Verdict::unsure;
   f.margin_without_factor = plain_margin;
+  if (!s.in_words) return f;
   f.source += fmt::format("; service factor {}: {}", significant(factor.value, 2), factor.rule);
   f.details.push_back(detail_of("without service factor", force.plain));
   if (limit.known())
@@ -102,8 +105,9 @@ Finding belt_tension_finding(const AxisState& s) {
                                       belt::largest_strand_tension(factored, tension)};
   const belt::Limit limit = belt::allowable_tension(drive.belt);
 
-  Finding f =
-      detail::against_with_factor("belt_tension", "largest belt tension", largest, limit, factor);
+  Finding f = detail::against_with_factor(s, "belt_tension", "largest belt tension", largest, limit,
+                                          factor);
+  if (!s.in_words) return f;
   f.reason =
       fmt::format("{} at rest, {}; the tight strand carries {} at the peak of {}, {}",
                   given ? fmt::format("{} are set", tension) : fmt::format("set to {}", tension),
@@ -154,6 +158,7 @@ Finding slack_strand_finding(const AxisState& s) {
   const Force slackens = belt::slackening_force(drive.span, drive.travel, tension);
   Finding f =
       compared("slack_strand", "force that slackens", slackens, Bound::at_least, carriage.force);
+  if (!s.in_words) return f;
   f.reason = fmt::format("with {} in each strand at rest, one goes slack at {}; the peak is {}",
                          tension, slackens, carriage.force);
   f.source = "two springs side by side, derived; [Elatech] p. 55 asks for no slack strand";
@@ -194,8 +199,9 @@ Finding tooth_mesh_finding(const AxisState& s) {
   const belt::Limit limit = belt::allowable_pull(
       drive.belt, {.teeth_in_mesh = meshing, .speed = detail::pulley_speed(s)});
   const Force factored = factor.value * peak;
-  Finding f = detail::against_with_factor("tooth_mesh", "force on the teeth", {peak, factored},
+  Finding f = detail::against_with_factor(s, "tooth_mesh", "force on the teeth", {peak, factored},
                                           limit, factor);
+  if (!s.in_words) return f;
   f.reason = fmt::format("{} at the peak on {} teeth in mesh, {}", peak, meshing,
                          detail::with_factor_in_words(factored, factor));
   if (limit.known() && f.verdict != Verdict::holds)
@@ -238,6 +244,33 @@ Finding smallest_pulley_finding(const AxisState& s) {
                                       drive.pulley_teeth, detail::pulley_speed(s));
   if (f.verdict == Verdict::fails) f.remedy = "a larger pulley, with a reduction stage if need be";
   return f;
+}
+
+std::vector<Row> belt_rows() {
+  const auto has_belt = [](const AxisState& s) { return s.has_belt(); };
+  return {{.key = "belt_tension",
+           .asks = "largest tension of a strand against what the belt may carry",
+           .applies = has_belt,
+           .judge = belt_tension_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "belt strength"},
+          {.key = "slack_strand",
+           .asks = "force that slackens a strand under the tension that is set against the peak",
+           .applies =
+               [](const AxisState& s) { return s.has_belt() && !is_unset(s.axis.fitting.tension); },
+           .judge = slack_strand_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "slack strand"},
+          {.key = "tooth_mesh",
+           .asks = "force on the teeth in mesh against what they bear",
+           .applies = has_belt,
+           .judge = tooth_mesh_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "teeth in mesh"},
+          {.key = "smallest_pulley",
+           .asks = "teeth of the drive pulley against the fewest that the belt bends round",
+           .applies = has_belt,
+           .judge = smallest_pulley_finding}};
 }
 
 }  // namespace pitchline::check

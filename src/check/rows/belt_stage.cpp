@@ -9,6 +9,7 @@
 #include "pitchline/belt/pulley.hpp"
 #include "pitchline/belt/stock.hpp"
 #include "pitchline/belt/two_pulleys.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/belt_condition.hpp"
 
 namespace pitchline::check {
@@ -57,8 +58,9 @@ Finding stage_tension_finding(const AxisState& s, const StageState& stage) {
       belt::largest_tension_of_pair(stage.tension, stage.pull),
       belt::largest_tension_of_pair(stage.tension, stage.factor.value * stage.pull)};
   const belt::Limit limit = belt::allowable_tension(stage.belt);
-  Finding f = detail::against_with_factor("stage_belt_tension", "stage belt tension", largest,
+  Finding f = detail::against_with_factor(s, "stage_belt_tension", "stage belt tension", largest,
                                           limit, stage.factor);
+  if (!s.in_words) return f;
   f.reason = fmt::format(
       "the peak of {} at the load pulls {} here; set to {} at rest, the tight strand carries {}, "
       "{}",
@@ -97,15 +99,18 @@ Finding stage_mesh_finding(const AxisState& s, const StageState& stage) {
   belt::Limit limit{.value = newtons(0), .source = "no whole tooth is in mesh"};
   if (mesh.teeth >= 1)
     limit = belt::allowable_pull(stage.belt, {.teeth_in_mesh = mesh.teeth, .speed = speed});
-  Finding f = detail::against_with_factor("stage_tooth_mesh", "force on stage teeth",
+  Finding f = detail::against_with_factor(s, "stage_tooth_mesh", "force on stage teeth",
                                           {stage.pull, factored}, limit, stage.factor);
+  if (!mesh.enough_wrap) {
+    f.verdict = Verdict::fails;
+    f.margin = std::min(f.margin, number(wrap.angle / belt::least_wrap));
+  }
+  if (!s.in_words) return f;
   f.reason =
       fmt::format("{} on {} teeth in mesh, {} of wrap at {} between the centres, {}", stage.pull,
                   mesh.teeth, wrap.angle, print_plain(s.belt().stage->centre_distance),
                   detail::with_factor_in_words(factored, stage.factor));
   if (!mesh.enough_wrap) {
-    f.verdict = Verdict::fails;
-    f.margin = std::min(f.margin, number(wrap.angle / belt::least_wrap));
     f.source += "; least wrap of 60 deg: GT3 manual p. 175";
     f.remedy = "a larger centre distance: a loaded pulley wants 60 deg of wrap";
   } else if (limit.known() && f.verdict != Verdict::holds) {
@@ -185,6 +190,32 @@ std::vector<Finding> stage_findings(const AxisState& s) {
   const StageState stage = stage_state(s);
   return {stage_tension_finding(s, stage), stage_mesh_finding(s, stage),
           stage_pulley_finding(stage), stage_order_finding(s, stage)};
+}
+
+std::vector<Row> stage_rows() {
+  const auto has_stage = [](const AxisState& s) {
+    return s.has_belt() && s.belt().stage.has_value();
+  };
+  return {{.key = "stage_belt_tension",
+           .asks = "largest tension of the stage's belt against what it may carry",
+           .applies = has_stage,
+           .judge = [](const AxisState& s) { return stage_tension_finding(s, stage_state(s)); },
+           .binds = Binds::acceleration,
+           .mechanism = "belt of the stage"},
+          {.key = "stage_tooth_mesh",
+           .asks = "force on the teeth of the stage in mesh against what they bear",
+           .applies = has_stage,
+           .judge = [](const AxisState& s) { return stage_mesh_finding(s, stage_state(s)); },
+           .binds = Binds::acceleration,
+           .mechanism = "teeth of the stage in mesh"},
+          {.key = "stage_smallest_pulley",
+           .asks = "teeth of the smaller stage pulley against the fewest that the belt bends round",
+           .applies = has_stage,
+           .judge = [](const AxisState& s) { return stage_pulley_finding(stage_state(s)); }},
+          {.key = "stage_belt_order",
+           .asks = "way to move the shafts to a listed closed belt against the take-up",
+           .applies = has_stage,
+           .judge = [](const AxisState& s) { return stage_order_finding(s, stage_state(s)); }}};
 }
 
 }  // namespace pitchline::check

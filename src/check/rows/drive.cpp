@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 
 namespace pitchline::check {
 
@@ -167,6 +168,7 @@ Finding torque_margin_finding(const AxisState& s) {
   const double wanted = s.machine.torque_margin.value();
   Finding f = compared("torque_margin", "torque margin", Measure::ratio(moment.margin),
                        Bound::at_least, Measure::ratio(wanted));
+  if (!s.in_words) return f;
   f.reason =
       fmt::format("{} dependable over {} {} at {}, in {}, swings of the load included",
                   moment.available, moment.demand.torque, motion::in_words(moment.demand.phase),
@@ -228,6 +230,37 @@ Finding acceleration_finding(const AxisState& s) {
   f.details.push_back(detail_of("one start, rigid drive, with the margin",
                                 motion::rigid_belt_acceleration(s.seen, usable)));
   return f;
+}
+
+std::vector<Row> drive_rows() {
+  return {
+      {.key = "inertia",
+       .asks = "inertia at the motor against the customary multiple of its rotor's",
+       .applies = always,
+       .judge = inertia_finding},
+      {.key = "constant_speed_torque",
+       .asks = "torque to keep moving slowly against the dependable torque at rest",
+       .applies = always,
+       .judge = constant_speed_finding},
+      {.key = "accelerating_torque",
+       .asks = "textbook torque at the wanted acceleration against the dependable torque",
+       .applies = always,
+       .judge = accelerating_finding},
+      {.key = "pull_out_torque",
+       .asks = "dependable torque at the wanted speed against what constant speed takes",
+       .applies = always,
+       .judge = pull_out_finding},
+      {.key = "torque_margin",
+       .asks = "dependable torque over what the move asks, where that is least, against the margin "
+               "wanted",
+       .applies = always,
+       .judge = torque_margin_finding,
+       .binds = Binds::acceleration,
+       .mechanism = "motor torque"},
+      {.key = "acceleration",
+       .asks = "largest acceleration that the torque allows against the wanted one",
+       .applies = always,
+       .judge = acceleration_finding}};
 }
 
 }  // namespace pitchline::check

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/raster.hpp"
 #include "pitchline/motor/heat.hpp"
 
@@ -232,6 +233,14 @@ std::vector<Finding> duty_findings(const AxisState& s) {
     rows.push_back(duty_heat_finding(s, duty));
   }
   return rows;
+}
+
+std::vector<Row> duty_rows() {
+  return {
+      {.key = "duty",
+       .asks = "time, RMS torque, RMS current and heat of the cycle or raster that is described",
+       .applies = [](const AxisState& s) { return !s.axis.cycle.empty() || s.axis.raster; },
+       .judge_all = duty_findings}};
 }
 
 }  // namespace pitchline::check

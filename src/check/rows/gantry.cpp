@@ -6,6 +6,7 @@
 
 #include "pitchline/axis/motor_pair.hpp"
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 
 namespace pitchline::check {
 
@@ -80,6 +81,7 @@ Finding cross_shaft_finding(const AxisState& s) {
   const bool asked = !is_unset(s.axis.want.corner_error);
   Finding f = compared("cross_shaft", "lag of the far side", lag.sum(), Bound::at_most,
                        asked ? s.axis.want.corner_error : unlimited<Length>());
+  if (!s.in_words) return f;
   f.reason = fmt::format(
       "{} at the far belt, the carriage over it, winds the shaft up by {}: {} of lag, and {} of "
       "the "
@@ -113,6 +115,31 @@ std::vector<Finding> gantry_findings(const AxisState& s) {
     if (auto racked = racking_finding(s)) list.push_back(std::move(*racked));
   }
   return list;
+}
+
+std::vector<Row> gantry_rows() {
+  const auto is_pair = [](const AxisState& s) {
+    return s.has_belt() && s.motors() == 2 && !is_unset(s.belt().belt_distance);
+  };
+  return {{.key = "cross_shaft",
+           .asks = "lag of the far side behind a cross shaft against the corner error",
+           .applies =
+               [](const AxisState& s) { return s.has_belt() && s.belt().cross_shaft.has_value(); },
+           .judge = cross_shaft_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "lag of the far side",
+           .is_asked = [](const AxisState& s) { return !is_unset(s.axis.want.corner_error); }},
+          {.key = "out_of_square",
+           .asks = "skew of two sides with a motor each when power comes against the wanted error",
+           .applies = is_pair,
+           .judge = out_of_square_finding},
+          {.key = "one_side_stalls",
+           .asks = "what racks the beam when one motor of a pair stands; nothing is asked of it",
+           .applies = is_pair,
+           .judge_all = [](const AxisState& s) {
+             const auto racked = racking_finding(s);
+             return racked ? std::vector<Finding>{*racked} : std::vector<Finding>{};
+           }}};
 }
 
 }  // namespace pitchline::check

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motion/duty_of_moves.hpp"
 #include "pitchline/screw/power_screw.hpp"
 
@@ -51,6 +52,13 @@ std::optional<Finding> holding_finding(const AxisState& s) {
   f.details.push_back(detail_of("gravity along the axis", s.seen.gravity));
   f.details.push_back(detail_of("part of the current at standstill", Measure::ratio(share)));
   return f;
+}
+
+std::vector<Row> holding_rows() {
+  return {{.key = "holding",
+           .asks = "what the load turns back with at rest against what the motor holds",
+           .applies = [](const AxisState& s) { return s.seen.gravity > Force{}; },
+           .judge = [](const AxisState& s) { return holding_finding(s).value(); }}};
 }
 
 }  // namespace pitchline::check

@@ -25,7 +25,7 @@ Finding ball_speed_finding(const AxisState& s) {
 }
 
 Force mean_ball_load(const AxisState& s) {
-  const motion::AxisAtMotor nut = detail::at_deciding_nut(s);
+  const motion::AxisAtMotor nut = at_deciding_nut(s);
   const Force down = nut.gravity - nut.friction;
   const Length way = screw_drive(s).travel;
   return screw::mean_load({{nut.gravity + nut.friction, way}, {std::max(down, -down), way}});

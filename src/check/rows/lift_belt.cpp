@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "pitchline/axis/tying_belt.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/belt_condition.hpp"
 #include "pitchline/check/rows/lift_screw.hpp"
 #include "pitchline/check/rows/staying_up.hpp"
@@ -48,11 +49,15 @@ Finding lift_belt_tension_finding(const AxisState& s) {
   const belt::Limit limit = belt::allowable_tension(belt.belt);
   Finding f =
       detail::against("lift_belt_tension", "tension of the tying belt", state.largest, limit);
-  f.reason = fmt::format("{} at rest; the screws pull {} in all at the peak, the tightest span {}",
-                         state.tension, state.pull, state.largest);
-  if (state.tension < state.slack_free) {
+  const bool slack = state.tension < state.slack_free;
+  if (slack) {
     f.verdict = Verdict::fails;
     f.margin = number(state.tension / state.slack_free);
+  }
+  if (!s.in_words) return f;
+  f.reason = fmt::format("{} at rest; the screws pull {} in all at the peak, the tightest span {}",
+                         state.tension, state.pull, state.largest);
+  if (slack) {
     f.reason += fmt::format("; a span goes slack below {} at rest", state.slack_free);
     f.remedy = fmt::format("set {} or more: a slack span lets teeth jump, and the bed tilts",
                            state.slack_free);
@@ -213,6 +218,31 @@ Finding level_finding(const AxisState& s) {
     f.details.push_back(detail_of("screws apart once power was lost, at most", lost));
   }
   return f;
+}
+
+std::vector<Row> lift_belt_rows() {
+  const auto is_tied = [](const AxisState& s) { return s.axis.lift && s.axis.lift->belt; };
+  return {{.key = "level",
+           .asks = "how far the corners of the bed get apart against the level wanted",
+           .applies =
+               [](const AxisState& s) { return s.axis.lift && screw_drive(s).stand.has_value(); },
+           .judge = level_finding},
+          {.key = "lift_belt_tension",
+           .asks = "tightest span of the belt that ties the screws against what it may carry",
+           .applies = is_tied,
+           .judge = lift_belt_tension_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "belt that ties the screws"},
+          {.key = "lift_belt_mesh",
+           .asks = "force on its teeth on the motor against what they bear",
+           .applies = is_tied,
+           .judge = lift_belt_mesh_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "its teeth on the motor"},
+          {.key = "lift_belt_length",
+           .asks = "whether its length is a whole number of teeth",
+           .applies = is_tied,
+           .judge = lift_belt_length_finding}};
 }
 
 }  // namespace pitchline::check

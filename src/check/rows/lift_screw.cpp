@@ -6,6 +6,8 @@
 #include <utility>
 #include <vector>
 
+#include "pitchline/check/row.hpp"
+#include "pitchline/check/rows/lift_balls.hpp"
 #include "pitchline/check/rows/staying_up.hpp"
 #include "pitchline/screw/column.hpp"
 #include "pitchline/screw/critical_speed.hpp"
@@ -17,8 +19,6 @@ namespace pitchline::check {
 AngularSpeed screw_speed(const AxisState& s) {
   return s.axis.want.speed / (lead_of(screw_drive(s)) / revolution);
 }
-
-namespace detail {
 
 motion::AxisAtMotor at_deciding_nut(const AxisState& s) {
   const axis::ScrewAxis& drive = screw_drive(s);
@@ -36,6 +36,8 @@ motion::AxisAtMotor at_deciding_nut(const AxisState& s) {
   nut.efficiency = Efficiency(1);
   return nut;
 }
+
+namespace detail {
 
 Length nut_length(const machine::Lift& lift, const axis::ScrewAxis& drive) {
   return is_unset(lift.nut_length) ? Length(machine::usual_nut_length * drive.screw.outer_diameter)
@@ -58,14 +60,11 @@ std::string in_kilometres(Length way) {
 }  // namespace detail
 
 Force standing_nut_force(const AxisState& s) {
-  const motion::AxisAtMotor nut = detail::at_deciding_nut(s);
+  const motion::AxisAtMotor nut = at_deciding_nut(s);
   return nut.gravity + nut.friction;
 }
 
-Force nut_peak_force(const AxisState& s) {
-  return motion::largest_demand(detail::at_deciding_nut(s), s.swing, wanted_move(s.axis.want))
-      .force;
-}
+Force nut_peak_force(const AxisState& s) { return s.loads().nut_force; }
 
 Finding starting_torque_finding(const AxisState& s) {
   const axis::ScrewAxis& drive = screw_drive(s);
@@ -117,6 +116,7 @@ Finding column_finding(const AxisState& s) {
   const Force limit = lift.hangs ? screw::compression_limit(column) : push.load;
   Finding f = compared("column", lift.hangs ? "pull in a screw" : "push in a screw", force,
                        Bound::at_most, limit);
+  if (!s.in_words) return f;
   f.reason = lift.hangs
                  ? fmt::format("{} at the peak in the most loaded screw, whose core bears {}",
                                force, limit)
@@ -252,6 +252,63 @@ Finding height_step_finding(const AxisState& s) {
   f.source = "counting, exact";
   f.details.push_back(detail_of("height of a full step", full));
   return f;
+}
+
+std::vector<Row> screw_rows() {
+  const auto is_lift = [](const AxisState& s) { return s.axis.lift.has_value(); };
+  const auto slides = [](const AxisState& s) {
+    return s.axis.lift && std::holds_alternative<axis::ThreadFriction>(screw_drive(s).loss);
+  };
+  const auto has_balls = [](const AxisState& s) {
+    return s.axis.lift && screw_drive(s).screw.thread == parts::ThreadKind::ball;
+  };
+  return {
+      {.key = "staying_up",
+       .asks = "friction at its least against what the thread needs to hold the bed",
+       .applies = is_lift,
+       .judge = [](const AxisState& s) { return staying_up_finding(s, *s.axis.lift); }},
+      {.key = "starting_torque",
+       .asks = "torque to start at the most friction against the torque at rest",
+       .applies = slides,
+       .judge = starting_torque_finding},
+      {.key = "column",
+       .asks = "push or pull in the most loaded screw at the peak against its column strength",
+       .applies = is_lift,
+       .judge = column_finding,
+       .binds = Binds::acceleration,
+       .mechanism = "push or pull in a screw"},
+      {.key = "critical_speed",
+       .asks = "speed of the screws against 0.8 of their critical speed",
+       .applies = is_lift,
+       .judge = critical_speed_finding,
+       .binds = Binds::speed,
+       .mechanism = "whirling of the screws"},
+      {.key = "ball_speed",
+       .asks = "speed of the balls against what the nut bears",
+       .applies = has_balls,
+       .judge = ball_speed_finding,
+       .binds = Binds::speed,
+       .mechanism = "speed of the balls"},
+      {.key = "ball_life",
+       .asks = "life of the balls against the one wanted",
+       .applies = has_balls,
+       .judge = ball_life_finding},
+      {.key = "ball_static",
+       .asks = "load on the balls against their static rating",
+       .applies =
+           [](const AxisState& s) {
+             return s.axis.lift && screw_drive(s).screw.thread == parts::ThreadKind::ball &&
+                    !is_unset(screw_drive(s).screw.static_rating);
+           },
+       .judge = ball_static_finding},
+      {.key = "nut",
+       .asks = "pressure in the nut, and that times rubbing speed, against what its material bears",
+       .applies = slides,
+       .judge_all = nut_findings},
+      {.key = "height_step",
+       .asks = "change of height by one pulse against the finest wanted",
+       .applies = is_lift,
+       .judge = height_step_finding}};
 }
 
 }  // namespace pitchline::check

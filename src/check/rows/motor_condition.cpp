@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motor/heat.hpp"
 #include "pitchline/motor/microstep.hpp"
 #include "pitchline/motor/unstable_bands.hpp"
@@ -24,17 +25,31 @@ motor::SwingingShaft swinging_shaft(const AxisState& s) {
   return shaft;
 }
 
+namespace {
+
+// A saturated bridge approaches a square wave, whose fundamental is 4/π of the supply: the
+// amplitude for which the linear model was checked against integration in time.
+motor::DrivenWinding saturated(const AxisState& s) {
+  motor::DrivenWinding winding = s.winding();
+  winding.voltage *= 4.0 / std::numbers::pi;
+  return winding;
+}
+
+// The motor may be asked for more torque than it has; the torque rows say so.
+auto torque_made(const AxisState& s) {
+  return [&s, torque = motion::rigid_torque(s.seen, s.axis.want.acceleration)](AngularSpeed speed) {
+    return std::min(torque, Torque(0.999 * s.curve.loss_free(speed).torque));
+  };
+}
+
+}  // namespace
+
 std::vector<motor::UnstableBand> unstable_bands(const AxisState& s) {
-  const Torque torque = motion::rigid_torque(s.seen, s.axis.want.acceleration);
-  // A saturated bridge approaches a square wave, whose fundamental is 4/π of the supply: the
-  // amplitude for which the linear model was checked against integration in time.
-  motor::DrivenWinding saturated = s.winding();
-  saturated.voltage *= 4.0 / std::numbers::pi;
-  // The motor may be asked for more torque than it has; the torque rows say so.
-  return motor::unstable_bands(
-      saturated, swinging_shaft(s), s.motor_speed, [&](AngularSpeed speed) {
-        return std::min(torque, Torque(0.999 * s.curve.loss_free(speed).torque));
-      });
+  return motor::unstable_bands(saturated(s), swinging_shaft(s), s.motor_speed, torque_made(s));
+}
+
+bool has_unstable_band(const AxisState& s) {
+  return motor::has_unstable_band(saturated(s), swinging_shaft(s), s.motor_speed, torque_made(s));
 }
 
 Finding stability_finding(const AxisState& s) {
@@ -157,6 +172,34 @@ std::vector<Finding> figure_findings(const AxisState& s) {
     findings.push_back(std::move(f));
   }
   return findings;
+}
+
+std::vector<Row> motor_rows() {
+  return {{.key = "winding_heat",
+           .asks = "rise of the winding at full current and standstill against class B",
+           .applies = always,
+           .judge = heat_finding},
+          {.key = "microsteps",
+           .asks = "microsteps set against the finest that still move the axis",
+           .applies = always,
+           .judge = microstep_finding}};
+}
+
+std::vector<Row> stability_rows() {
+  return {{.key = "stability",
+           .asks = "damping present against what keeps swings of the motor from growing",
+           .applies = always,
+           .judge = stability_finding,
+           .binds = Binds::acceleration,
+           .mechanism = "swings of the motor",
+           .allows = [](const AxisState& s) { return !has_unstable_band(s); }}};
+}
+
+std::vector<Row> figure_rows() {
+  return {{.key = "motor_figures",
+           .asks = "whether the figures of the motor fit each other",
+           .applies = always,
+           .judge_all = figure_findings}};
 }
 
 }  // namespace pitchline::check

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "pitchline/belt/pulley.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/belt_stage.hpp"
 
 namespace pitchline::check {
@@ -144,6 +145,18 @@ Finding shaft_load_finding(const AxisState& s) {
   f.details.push_back(detail_of("tension of each strand at rest", tension));
   f.details.push_back(detail_of("wrap of the motor's pulley", wrap));
   return f;
+}
+
+std::vector<Row> motor_shaft_rows() {
+  const auto has_belt = [](const AxisState& s) { return s.has_belt(); };
+  return {{.key = "pulley_bore",
+           .asks = "shaft of the motor against the largest bore of the pulley on it",
+           .applies = has_belt,
+           .judge = pulley_bore_finding},
+          {.key = "shaft_load",
+           .asks = "load of the belt at rest on the motor's shaft against what that bears",
+           .applies = has_belt,
+           .judge = shaft_load_finding}};
 }
 
 }  // namespace pitchline::check

@@ -5,7 +5,9 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/accuracy.hpp"
+#include "pitchline/check/rows/duty.hpp"
 #include "pitchline/motion/raster_offset.hpp"
 #include "pitchline/motion/residual_vibration.hpp"
 #include "pitchline/motion/smoothed_raster.hpp"
@@ -181,6 +183,18 @@ std::vector<Finding> raster_findings(const AxisState& s, const machine::Axis& ac
   if (!s.axis.raster) return {};
   const RasterRun run = raster_run(s, across);
   return {raster_offset_finding(s, run), raster_overrun_finding(s, run, travel)};
+}
+
+std::vector<Row> raster_rows() {
+  return {{.key = "raster",
+           .asks =
+               "offset of lines worked to and fro, and the overrun beside them, against what is "
+               "wanted and left of the travel",
+           .applies = [](const AxisState& s) { return s.axis.raster.has_value(); },
+           .judge_all =
+               [](const AxisState& s) {
+                 return raster_findings(s, axis_across(s), machine::travel_of(s.axis.drive));
+               }}};
 }
 
 }  // namespace pitchline::check

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motion/steps_per_length.hpp"
 #include "pitchline/motion/steps_per_turn.hpp"
 
@@ -104,6 +105,26 @@ Finding current_finding(const AxisState& s) {
   f.source = "rated current of the motor";
   f.details.push_back(detail_of("peak", s.winding().amplitude));
   return f;
+}
+
+std::vector<Row> step_rows() {
+  return {{.key = "steps_per_mm",
+           .asks = "what the controller's decimals cost over the travel",
+           .applies = [](const AxisState& s) { return !s.is_turning(); },
+           .judge = steps_per_mm_finding}};
+}
+
+std::vector<Row> controller_rows() {
+  return {{.key = "pulse_rate",
+           .asks = "pulses a second at the wanted speed against the most of the controller",
+           .applies = always,
+           .judge = pulse_rate_finding,
+           .binds = Binds::speed,
+           .mechanism = "pulse rate"},
+          {.key = "current",
+           .asks = "current set against the rated current of the motor",
+           .applies = always,
+           .judge = current_finding}};
 }
 
 }  // namespace pitchline::check

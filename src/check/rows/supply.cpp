@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/bus_voltage.hpp"
 #include "pitchline/check/rows/duty.hpp"
 #include "pitchline/motor/heat.hpp"
@@ -31,6 +32,10 @@ Power peak_power(const machine::Machine& machine, const std::vector<const AxisSt
 Finding supply_finding(const machine::Machine& machine,
                        const std::vector<const AxisState*>& states) {
   const Power total = peak_power(machine, states);
+  Finding f =
+      compared("supply_power", "supply power, peak", total, Bound::at_most, machine.supply.power);
+  if (std::none_of(states.begin(), states.end(), [](const AxisState* s) { return s->in_words; }))
+    return f;
   std::vector<Detail> details{};
   const double simultaneity = machine.supply.simultaneity.value();
   for (const AxisState* s : states) {
@@ -39,8 +44,6 @@ Finding supply_finding(const machine::Machine& machine,
     details.push_back(detail_of("axis " + s->axis.name + ", copper", power.copper));
   }
   details.push_back(detail_of("simultaneity of the shaft powers", Measure::ratio(simultaneity)));
-  Finding f =
-      compared("supply_power", "supply power, peak", total, Bound::at_most, machine.supply.power);
   f.reason = fmt::format(
       "{} accelerating at top speed {} {} {} of {}, without iron and driver losses, for which it "
       "is common to leave half as much again",
@@ -161,6 +164,13 @@ std::vector<Finding> supply_findings(const machine::Machine& machine,
   if (auto sag = supply_sag_finding(machine, states)) rows.push_back(std::move(*sag));
   rows.push_back(bus_voltage_finding(machine, states));
   return rows;
+}
+
+std::vector<Row> supply_voltage_rows() {
+  return {{.key = "supply_voltage",
+           .asks = "supply voltage against the most that the driver bears",
+           .applies = always,
+           .judge = supply_voltage_finding}};
 }
 
 }  // namespace pitchline::check

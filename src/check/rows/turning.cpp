@@ -6,6 +6,7 @@
 #include "pitchline/axis/roller_grip.hpp"
 #include "pitchline/axis/turned_work.hpp"
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motion/steps_per_turn.hpp"
 
 namespace pitchline::check {
@@ -47,6 +48,7 @@ Finding roller_grip_finding(const AxisState& s) {
   const axis::RollerGrip grip = axis::roller_grip(drive);
   Finding f = compared("roller_grip", "grip of the rollers", grip.largest_acceleration(),
                        Bound::at_least, s.axis.want.acceleration);
+  if (!s.in_words) return f;
   f.reason = fmt::format("{} of friction at the surface, {} of it taken by unbalance, move {}",
                          grip.limit, grip.standing, grip.mass);
   if (f.verdict != Verdict::holds)
@@ -134,6 +136,44 @@ std::vector<Finding> turning_findings(const AxisState& s) {
   if (!is_unset(s.axis.turned.surface_step)) list.push_back(surface_step_finding(s));
   if (!is_unset(s.axis.turned.axle_height)) list.push_back(headroom_finding(s));
   return list;
+}
+
+std::vector<Row> turning_rows() {
+  const auto turns = [](const AxisState& s) { return s.is_turning(); };
+  return {
+      {.key = "steps_per_degree",
+       .asks = "what the controller's decimals cost over a turn",
+       .applies = turns,
+       .judge = steps_per_degree_finding},
+      {.key = "roller_grip",
+       .asks = "acceleration at which the work slips on its rollers against the wanted one",
+       .applies =
+           [](const AxisState& s) {
+             const auto* drive = std::get_if<axis::RotaryAxis>(&s.axis.drive);
+             return drive != nullptr && std::holds_alternative<axis::Rollers>(drive->hold);
+           },
+       .judge = roller_grip_finding,
+       .binds = Binds::acceleration,
+       .mechanism = "grip of the rollers"},
+      {.key = "angle_step",
+       .asks = "turn by one pulse against the finest turn wanted",
+       .applies =
+           [](const AxisState& s) { return s.is_turning() && !is_unset(s.axis.turned.angle_step); },
+       .judge = angle_step_finding},
+      {.key = "surface_step",
+       .asks = "travel of the surface by one pulse against the finest wanted",
+       .applies =
+           [](const AxisState& s) {
+             return s.is_turning() && !is_unset(s.axis.turned.surface_step);
+           },
+       .judge = surface_step_finding},
+      {.key = "headroom",
+       .asks = "radius of the heaviest workpiece against the height of its axle",
+       .applies =
+           [](const AxisState& s) {
+             return s.is_turning() && !is_unset(s.axis.turned.axle_height);
+           },
+       .judge = headroom_finding}};
 }
 
 }  // namespace pitchline::check

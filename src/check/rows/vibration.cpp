@@ -5,6 +5,7 @@
 #include <string>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/row.hpp"
 #include "pitchline/motion/residual_vibration.hpp"
 #include "pitchline/motion/tuned_ramp.hpp"
 #include "pitchline/motion/worst_swing.hpp"
@@ -114,6 +115,13 @@ Finding residual_vibration_finding(const AxisState& s) {
   f.details.push_back(detail_of("or a jerk time of", tuned.jerk_time));
   f.details.push_back(detail_of("swing after one ramp with it", tuned.jerk_leaves));
   return f;
+}
+
+std::vector<Row> vibration_rows() {
+  return {{.key = "residual_vibration",
+           .asks = "time in which the swing after a move settles against the rest between two",
+           .applies = always,
+           .judge = residual_vibration_finding}};
 }
 
 }  // namespace pitchline::check

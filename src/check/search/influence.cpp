@@ -133,22 +133,21 @@ std::vector<Changeable> changeables() {
 }  // namespace detail
 
 std::vector<Influence> influences(
-    const machine::Machine& machine, std::size_t place,
-    const std::function<std::vector<Binding>(const machine::Machine&, std::size_t)>& binds) {
-  const Acceleration now = allowed_acceleration(binds(machine, place));
+    const machine::Machine& machine, std::size_t place, Acceleration now,
+    const std::function<FirstToBind(const machine::Machine&, std::size_t, Acceleration)>& first) {
   std::vector<Influence> list{};
   for (const Changeable& each : detail::changeables()) {
     Influence i;
     i.what = each.what;
     const auto ask = [&](double factor, std::string& text, Acceleration& allowed,
-                         std::string& first, double& change) {
+                         std::string& binds, double& change) {
       machine::Machine other = machine;
       const auto said = each.change(other, other.axes.at(place), factor);
       if (!said) return;
       text = *said;
-      const std::vector<Binding> then = binds(other, place);
-      allowed = allowed_acceleration(then);
-      first = then.empty() ? "" : then.front().what;
+      FirstToBind then = first(other, place, now);
+      allowed = then.allowed;
+      binds = std::move(then.what);
       change = number(allowed / now) - 1.0;
     };
     ask(0.9, i.less, i.allowed_less, i.binds_less, i.change_less);

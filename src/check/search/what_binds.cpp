@@ -1,21 +1,16 @@
 #include "pitchline/check/search/what_binds.hpp"
 
 #include <algorithm>
-#include <functional>
+#include <cmath>
+#include <map>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
-#include "pitchline/check/rows/accuracy.hpp"
-#include "pitchline/check/rows/beam.hpp"
-#include "pitchline/check/rows/belt_condition.hpp"
-#include "pitchline/check/rows/belt_stage.hpp"
 #include "pitchline/check/rows/drive.hpp"
-#include "pitchline/check/rows/gantry.hpp"
-#include "pitchline/check/rows/lift.hpp"
 #include "pitchline/check/rows/motor_condition.hpp"
-#include "pitchline/check/rows/steps.hpp"
-#include "pitchline/check/rows/turning.hpp"
+#include "pitchline/motion/move_demand.hpp"
 
 namespace pitchline::check {
 
@@ -25,131 +20,109 @@ AxisState at_acceleration(const AxisState& s, Acceleration a) {
   return other;
 }
 
-namespace detail {
+namespace {
 
+// A row that is not known does not stop the search: it is named as not known.
 bool allows(const Finding& f) { return !(f.margin < 1.0); }
 
-}  // namespace detail
+// An axis that is asked for one acceleration after another. What the move asks at an acceleration
+// is worked out once, whichever mechanism comes to it.
+class AskedAxis {
+ public:
+  explicit AskedAxis(const AxisState& s) : tried_(s) { tried_.in_words = false; }
 
-Binding binding_of(const AxisState& s, const Mechanism& mechanism) {
-  const Finding now = mechanism.judge(s);
+  const AxisState& at(Acceleration a) {
+    tried_.axis.want.acceleration = a;
+    const auto known = known_.find(a);
+    if (known != known_.end()) {
+      tried_.known_move = wanted_move(tried_.axis.want);
+      tried_.known_loads = known->second;
+    } else {
+      known_.emplace(a, tried_.loads());
+    }
+    return tried_;
+  }
+
+ private:
+  AxisState tried_;
+  std::map<Acceleration, MoveLoads> known_{};
+};
+
+bool allows(const Mechanism& mechanism, const AxisState& asked) {
+  return mechanism.allows ? mechanism.allows(asked) : allows(mechanism.judge(asked));
+}
+
+bool binds_speed(const Mechanism& mechanism) { return mechanism.binds != Binds::acceleration; }
+
+Binding bound_of(const Finding& now, const Mechanism& mechanism) {
   Binding b;
   b.key = now.key;
   b.what = mechanism.what;
+  b.margin = now.margin;
+  b.verdict = now.verdict;
   b.reason = now.reason;
-  if (now.margin != now.margin) return b;
-  AxisState tried = s;
+  return b;
+}
+
+Binding speed_binding(const AxisState& s, const Finding& now, const Mechanism& mechanism) {
+  Binding b = bound_of(now, mechanism);
+  if (now.margin == now.margin)
+    b.allowed = allows(now) ? unlimited<Acceleration>() : Acceleration{};
+  // The lag of the rotor grows with speed, but no closed form gives the speed back.
+  if (mechanism.binds == Binds::speed_at_all) return b;
+  b.speed_limit = now.margin * s.axis.want.speed;
+  b.verdict = judge(b.margin);
+  return b;
+}
+
+Binding acceleration_binding(const AxisState& s, AskedAxis& asked, const Mechanism& mechanism) {
+  const Finding now = mechanism.judge(s);
+  Binding b = bound_of(now, mechanism);
+  const bool has_margin = !mechanism.allows;
+  if (has_margin && now.margin != now.margin) {
+    b.verdict = Verdict::unsure;
+    return b;
+  }
   const Acceleration most = hardest_for(s);
-  b.allowed = motion::largest_holding(most, [&](Acceleration a) {
-    tried.axis.want.acceleration = a;
-    return detail::allows(mechanism.judge(tried));
-  });
+  b.allowed =
+      motion::largest_holding(most, [&](Acceleration a) { return allows(mechanism, asked.at(a)); });
   if (b.allowed >= most) {
     b.allowed = unlimited<Acceleration>();
-  } else {
+  } else if (has_margin) {
     b.reason = mechanism.judge(at_acceleration(s, b.allowed)).reason;
   }
   b.margin = number(b.allowed / s.axis.want.acceleration);
-  b.verdict = judge(b.margin);
   // What is unsure at the wanted acceleration is made neither sure nor a failure by a search.
-  if (now.verdict == Verdict::unsure) b.verdict = Verdict::unsure;
+  const bool sure = has_margin ? now.verdict != Verdict::unsure : now.verdict == Verdict::holds;
+  b.verdict = sure ? judge(b.margin) : Verdict::unsure;
   return b;
 }
 
-Binding speed_binding(const AxisState& s, const Finding& row, std::string what, Speed limit) {
-  Binding b;
-  b.key = row.key;
-  b.what = std::move(what);
-  b.speed_limit = limit;
-  b.allowed = detail::allows(row) ? unlimited<Acceleration>() : Acceleration{};
-  b.margin = number(limit / s.axis.want.speed);
-  b.verdict = judge(b.margin);
-  b.reason = row.reason;
-  return b;
-}
+}  // namespace
 
-Binding stability_binding(const AxisState& s) {
-  Binding b;
-  b.key = "stability";
-  b.what = "swings of the motor";
-  const Finding now = stability_finding(s);
-  b.reason = now.reason;
-  AxisState tried = s;
-  const Acceleration most = hardest_for(s);
-  b.allowed = motion::largest_holding(most, [&](Acceleration a) {
-    tried.axis.want.acceleration = a;
-    return unstable_bands(tried).empty();
-  });
-  if (b.allowed >= most) b.allowed = unlimited<Acceleration>();
-  b.margin = number(b.allowed / s.axis.want.acceleration);
-  b.verdict = now.verdict == Verdict::holds ? judge(b.margin) : Verdict::unsure;
-  return b;
-}
-
-std::vector<Mechanism> mechanisms(const AxisState& s) {
-  std::vector<Mechanism> list{{"motor torque", torque_margin_finding}};
-  if (s.has_belt()) {
-    list.push_back({"belt strength", belt_tension_finding});
-    list.push_back({"teeth in mesh", tooth_mesh_finding});
-    if (!is_unset(s.axis.fitting.tension)) list.push_back({"slack strand", slack_strand_finding});
+std::vector<Mechanism> mechanisms(const AxisState& s, const SupplyJudge& supply) {
+  std::vector<Mechanism> list;
+  for (const Row& row : rows()) {
+    if (row.binds == Binds::nothing || !row.applies(s)) continue;
+    if (row.is_asked != nullptr && !row.is_asked(s)) continue;
+    list.push_back({row.mechanism, row.binds, row.judge, row.allows});
   }
-  if (!is_unset(s.axis.want.corner_error))
-    list.push_back({"stretch and lag while accelerating", corner_error_finding});
-  if (s.has_belt() && s.belt().cross_shaft && !is_unset(s.axis.want.corner_error))
-    list.push_back({"lag of the far side", cross_shaft_finding});
-  if (s.axis.beam && !is_unset(s.axis.want.corner_error))
-    list.push_back({"bending of the beam", beam_finding});
-  if (s.is_turning() &&
-      std::holds_alternative<axis::Rollers>(std::get<axis::RotaryAxis>(s.axis.drive).hold))
-    list.push_back({"grip of the rollers", roller_grip_finding});
-  if (s.has_belt() && s.belt().stage) {
-    list.push_back({"belt of the stage", [](const AxisState& at) {
-                      return stage_tension_finding(at, stage_state(at));
-                    }});
-    list.push_back({"teeth of the stage in mesh",
-                    [](const AxisState& at) { return stage_mesh_finding(at, stage_state(at)); }});
-  }
-  if (s.axis.lift) {
-    list.push_back({"push or pull in a screw", column_finding});
-    if (s.axis.lift->belt) {
-      list.push_back({"belt that ties the screws", lift_belt_tension_finding});
-      list.push_back({"its teeth on the motor", lift_belt_mesh_finding});
-    }
-  }
+  list.push_back({"supply power", Binds::acceleration, supply, {}});
   return list;
 }
 
-std::vector<Binding> what_binds(const AxisState& s,
-                                const std::function<Finding(const AxisState&)>& supply) {
-  std::vector<Binding> list{};
-  for (const Mechanism& each : mechanisms(s)) list.push_back(binding_of(s, each));
-  list.push_back(binding_of(s, {"supply power", supply}));
-  list.push_back(stability_binding(s));
+Binding binding_of(const AxisState& s, const Mechanism& mechanism) {
+  if (binds_speed(mechanism)) return speed_binding(s, mechanism.judge(s), mechanism);
+  AskedAxis asked(s);
+  return acceleration_binding(s, asked, mechanism);
+}
 
-  const Finding pulses = pulse_rate_finding(s);
-  list.push_back(speed_binding(s, pulses, "pulse rate", pulses.margin * s.axis.want.speed));
-  if (s.axis.lift) {
-    const Finding whirling = critical_speed_finding(s);
-    list.push_back(
-        speed_binding(s, whirling, "whirling of the screws", whirling.margin * s.axis.want.speed));
-    if (screw_drive(s).screw.thread == parts::ThreadKind::ball) {
-      const Finding balls = ball_speed_finding(s);
-      list.push_back(
-          speed_binding(s, balls, "speed of the balls", balls.margin * s.axis.want.speed));
-    }
-  }
-  if (!is_unset(s.axis.want.position_error)) {
-    // The lag of the rotor grows with speed, but no closed form gives the speed back.
-    Binding b;
-    const Finding row = position_error_finding(s);
-    b.key = row.key;
-    b.what = "stretch and lag at constant speed";
-    b.margin = row.margin;
-    b.verdict = row.verdict;
-    b.reason = row.reason;
-    if (row.margin == row.margin)
-      b.allowed = detail::allows(row) ? unlimited<Acceleration>() : Acceleration{};
-    list.push_back(std::move(b));
+std::vector<Binding> what_binds(const AxisState& s, const SupplyJudge& supply) {
+  std::vector<Binding> list{};
+  AskedAxis asked(s);
+  for (const Mechanism& each : mechanisms(s, supply)) {
+    list.push_back(binds_speed(each) ? speed_binding(s, each.judge(s), each)
+                                     : acceleration_binding(s, asked, each));
   }
   std::stable_sort(list.begin(), list.end(), [](const Binding& x, const Binding& y) {
     if (is_unset(x.allowed) || is_unset(y.allowed)) return !is_unset(x.allowed);
@@ -161,6 +134,71 @@ std::vector<Binding> what_binds(const AxisState& s,
 Acceleration allowed_acceleration(const std::vector<Binding>& binds) {
   return binds.empty() || is_unset(binds.front().allowed) ? unlimited<Acceleration>()
                                                           : binds.front().allowed;
+}
+
+namespace {
+
+// The first mechanism, in their order, that does not allow what is asked.
+const Mechanism* first_against(const std::vector<Mechanism>& all, const AxisState& asked) {
+  for (const Mechanism& each : all)
+    if (!allows(each, asked)) return &each;
+  return nullptr;
+}
+
+// The ladder that `motion::largest_holding` climbs, so that both end at the same rung.
+std::vector<Acceleration> rungs(Acceleration most) {
+  std::vector<Acceleration> list;
+  motion::largest_holding(most, [&](Acceleration a) {
+    list.push_back(a);
+    return true;
+  });
+  return list;
+}
+
+// The rung below the first that is refused, sought upwards or downwards from one nearby.
+std::size_t rung_near(const std::vector<Acceleration>& ladder, Acceleration near,
+                      const std::function<bool(Acceleration)>& holds) {
+  const auto above = std::upper_bound(ladder.begin(), ladder.end(), near);
+  auto rung = static_cast<std::size_t>(above - ladder.begin());
+  rung = std::min(rung, ladder.size() - 1);
+  while (rung > 0 && !holds(ladder[rung])) --rung;
+  while (rung + 1 < ladder.size() && holds(ladder[rung + 1])) ++rung;
+  return rung;
+}
+
+}  // namespace
+
+FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceleration near) {
+  std::vector<Mechanism> by_acceleration;
+  const std::vector<Mechanism> all = mechanisms(s, supply);
+  AskedAxis asked(s);
+  const Acceleration most = hardest_for(s);
+  const std::vector<Acceleration> ladder = rungs(most);
+  for (const Mechanism& each : all) {
+    const AxisState& wanted = asked.at(s.axis.want.acceleration);
+    const double margin = each.allows ? 1.0 : each.judge(wanted).margin;
+    if (binds_speed(each)) {
+      if (margin < 1.0) return {Acceleration{}, std::string(each.what)};
+    } else if (margin == margin) {
+      if (!allows(each, asked.at(ladder.front()))) return {Acceleration{}, std::string(each.what)};
+      by_acceleration.push_back(each);
+    }
+  }
+  const auto holds = [&](Acceleration a) {
+    return first_against(by_acceleration, asked.at(a)) == nullptr;
+  };
+  Acceleration good{};
+  if (s.seen.breakaway > Force{} || !is_finite(near)) {
+    good = motion::largest_holding(most, holds);
+  } else {
+    const std::size_t rung = rung_near(ladder, near, holds);
+    good = rung + 1 == ladder.size()
+               ? most
+               : motion::halved_between(ladder[rung], ladder[rung + 1], holds);
+  }
+  if (good >= most) return {unlimited<Acceleration>(), std::string(all.front().what)};
+  const Mechanism* first = first_against(by_acceleration, asked.at(good * (1.0 + 2e-6)));
+  return {good, std::string(first != nullptr ? first->what : by_acceleration.front().what)};
 }
 
 }  // namespace pitchline::check

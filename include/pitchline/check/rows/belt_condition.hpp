@@ -33,8 +33,9 @@ struct FactoredForce {
 // As `against`, judged with the factor. A builder's own factor is a demand. One that the handbook
 // asks of drives in general is not: it covers shocks as well, of which the swings of a start are
 // already in the force, so where nothing but that factor exceeds the limit the row is unsure.
-Finding against_with_factor(std::string key, std::string what, const FactoredForce& force,
-                            const belt::Limit& limit, const FactorInUse& factor);
+Finding against_with_factor(const AxisState& s, std::string key, std::string what,
+                            const FactoredForce& force, const belt::Limit& limit,
+                            const FactorInUse& factor);
 
 std::string with_factor_in_words(Force force, const FactorInUse& factor);
 

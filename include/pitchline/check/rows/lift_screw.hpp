@@ -12,14 +12,16 @@ AngularSpeed screw_speed(const AxisState& s);
 
 namespace detail {
 
-// What the most loaded nut carries as the axis moves, alone, without what turns.
-motion::AxisAtMotor at_deciding_nut(const AxisState& s);
-
 Length nut_length(const machine::Lift& lift, const axis::ScrewAxis& drive);
 
 std::string in_kilometres(Length way);
 
 }  // namespace detail
+
+/// What the most loaded nut carries as the axis moves, alone, without what turns.
+///
+/// \throws InvalidInput  as `axis::mass_at_deciding_nut`
+motion::AxisAtMotor at_deciding_nut(const AxisState& s);
 
 /// Force along the screw of the most loaded nut: weight and guide, standing.
 ///

@@ -14,6 +14,9 @@ motor::SwingingShaft swinging_shaft(const AxisState& s);
 /// wanted.
 std::vector<motor::UnstableBand> unstable_bands(const AxisState& s);
 
+/// Whether there is any such band; the same question, sooner answered.
+bool has_unstable_band(const AxisState& s);
+
 /// Does the motor damp its own swing at every speed up to the wanted one? A voltage-limited motor
 /// damps negatively and can lose step with torque to spare.
 ///

@@ -1,16 +1,17 @@
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "pitchline/check/search/what_binds.hpp"
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/report/machine_report.hpp"
 
 namespace pitchline::check {
 
-using report::Binding;
 using report::Influence;
 
 /// Something of an axis that a builder can change.
@@ -38,12 +39,13 @@ Changeable of_belt(std::string what,
 /// Every figure is worked out anew from the changed machine; nothing is extrapolated. Things that
 /// are not set are left out (no belt tension in the file, no jerk time).
 ///
-/// \param place   of the axis in the machine
-/// \param binds   what binds the axis of a machine
+/// \param place  of the axis in the machine
+/// \param now    its answer as it is
+/// \param first  what binds the axis of a changed machine first, sought near an acceleration
 ///
 /// \throws InvalidInput  a field of the machine outside its range, or never set
 std::vector<Influence> influences(
-    const machine::Machine& machine, std::size_t place,
-    const std::function<std::vector<Binding>(const machine::Machine&, std::size_t)>& binds);
+    const machine::Machine& machine, std::size_t place, Acceleration now,
+    const std::function<FirstToBind(const machine::Machine&, std::size_t, Acceleration)>& first);
 
 }  // namespace pitchline::check

@@ -1,0 +1,68 @@
+#include "pitchline/check/row.hpp"
+
+#include <fmt/format.h>
+
+#include <iterator>
+#include <string>
+#include <utility>
+#include <vector>
+
+namespace pitchline::check {
+
+const std::vector<Row>& rows() {
+  static const std::vector<Row> all = [] {
+    std::vector<Row> list;
+    for (const auto& family :
+         {drive_rows(),      holding_rows(), accuracy_rows(),       beam_rows(),
+          belt_rows(),       stage_rows(),   motor_shaft_rows(),    gantry_rows(),
+          turning_rows(),    step_rows(),    screw_rows(),          lift_belt_rows(),
+          controller_rows(), motor_rows(),   supply_voltage_rows(), stability_rows(),
+          vibration_rows(),  raster_rows(),  duty_rows(),           figure_rows()})
+      list.insert(list.end(), family.begin(), family.end());
+    return list;
+  }();
+  return all;
+}
+
+namespace {
+
+// A row that cannot be worked out says so, and stops no other.
+Finding not_worked_out(const Row& row, const std::string& why) {
+  Finding f;
+  f.key = row.key;
+  f.what = row.mechanism.empty() ? row.key : row.mechanism;
+  f.value_text = "unknown";
+  f.reason = "it cannot be worked out: " + why;
+  f.remedy = "mend the figure that the reason names";
+  f.source = "not known";
+  return f;
+}
+
+std::vector<Finding> found_by(const Row& row, const AxisState& s) {
+  try {
+    return row.judge != nullptr ? std::vector<Finding>{row.judge(s)} : row.judge_all(s);
+  } catch (const InvalidInput& e) {
+    return {not_worked_out(row, e.what())};
+  } catch (const OutsideValidity& e) {
+    return {not_worked_out(row, e.what())};
+  }
+}
+
+}  // namespace
+
+std::vector<Finding> findings_of(const AxisState& s) {
+  std::vector<Finding> list;
+  for (const Row& row : rows()) {
+    if (!row.applies(s)) continue;
+    std::vector<Finding> found = found_by(row, s);
+    list.insert(list.end(), std::make_move_iterator(found.begin()),
+                std::make_move_iterator(found.end()));
+  }
+  for (Finding& f : list) {
+    if (f.verdict == Verdict::unsure && f.margin < 1.0 && f.margin_without_factor >= 1.0)
+      f.reason += "; without that factor it would hold, so this is no failure for certain";
+  }
+  return list;
+}
+
+}  // namespace pitchline::check
