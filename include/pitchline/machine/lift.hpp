@@ -19,6 +19,14 @@ struct LiftBelt {
   std::optional<belt::SettingLine> slide{};  ///< of the pulley that tightens it
 };
 
+/// How the screws of an axis are held, and the nuts on them.
+struct ScrewFit {
+  screw::EndFixity bearings = screw::EndFixity::supported_supported;
+  bool hangs = false;                   ///< thrust bearing above the nut: the screw is pulled
+  Length nut_length = unset<Length>();  ///< unset: `usual_nut_length` of outer diameters
+  Length life = unset<Length>();        ///< travel that they shall last; unset: not asked
+};
+
 /// What is wanted of an axis that lifts a bed, and how its screws are held.
 struct Lift {
   Length height_step = unset<Length>();  ///< finest change of height that is wanted

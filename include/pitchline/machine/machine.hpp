@@ -77,10 +77,20 @@ struct Axis {
   /// stands on it.
   std::optional<structure::Beam> beam{};
   std::optional<Lift> lift{};  ///< of an axis by screw that lifts a bed
+  ScrewFit screw_fit{};        ///< of an axis by screw that lifts none; see `fit_of`
   TurnedWork turned{};         ///< of an axis that turns
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};
 };
+
+/// How the screws of an axis are held, whether it lifts or not.
+inline ScrewFit fit_of(const Axis& axis) {
+  if (!axis.lift) return axis.screw_fit;
+  return {.bearings = axis.lift->bearings,
+          .hangs = axis.lift->hangs,
+          .nut_length = axis.lift->nut_length,
+          .life = axis.lift->life};
+}
 
 /// The belt drive of an axis that has one.
 inline axis::BeltAxis& belt_drive(Axis& axis) { return std::get<axis::BeltAxis>(axis.drive); }

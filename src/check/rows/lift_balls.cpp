@@ -33,7 +33,7 @@ Force mean_ball_load(const AxisState& s) {
 
 Finding ball_life_finding(const AxisState& s) {
   const axis::ScrewBody& body = screw_drive(s).screw;
-  const Length wanted = s.axis.lift->life;
+  const Length wanted = machine::fit_of(s.axis).life;
   const Length lead = lead_of(screw_drive(s));
   const Force load = mean_ball_load(s);
   const screw::LoadFactor& factor = screw::normal_load;

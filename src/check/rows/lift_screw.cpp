@@ -39,17 +39,17 @@ motion::AxisAtMotor at_deciding_nut(const AxisState& s) {
 
 namespace detail {
 
-Length nut_length(const machine::Lift& lift, const axis::ScrewAxis& drive) {
-  return is_unset(lift.nut_length) ? Length(machine::usual_nut_length * drive.screw.outer_diameter)
-                                   : lift.nut_length;
+Length nut_length(const machine::ScrewFit& fit, const axis::ScrewAxis& drive) {
+  return is_unset(fit.nut_length) ? Length(machine::usual_nut_length * drive.screw.outer_diameter)
+                                  : fit.nut_length;
 }
 
 namespace {
-screw::EngagedThread engaged(const machine::Lift& lift, const axis::ScrewAxis& drive) {
+screw::EngagedThread engaged(const machine::ScrewFit& fit, const axis::ScrewAxis& drive) {
   return {.mean_diameter = drive.screw.mean_diameter,
           .minor_diameter = drive.screw.minor_diameter,
           .pitch = lead_of(drive) / static_cast<double>(drive.screw.starts),
-          .nut_length = nut_length(lift, drive)};
+          .nut_length = nut_length(fit, drive)};
 }
 }  // namespace
 
@@ -103,21 +103,21 @@ Finding starting_torque_finding(const AxisState& s) {
 }
 
 Finding column_finding(const AxisState& s) {
-  const machine::Lift& lift = *s.axis.lift;
+  const machine::ScrewFit fit = machine::fit_of(s.axis);
   const axis::ScrewAxis& drive = screw_drive(s);
   const Force force = nut_peak_force(s);
   // A nut holds its end no better than a support, see `screw::EndFixity`.
-  const bool tilts = lift.bearings == screw::EndFixity::supported_supported;
+  const bool tilts = fit.bearings == screw::EndFixity::supported_supported;
   const screw::Column column = screw::core_column(
       {.minor_diameter = drive.screw.minor_diameter,
        .length = (drive.screw.bearing_distance + drive.travel) / 2.0,
        .ends = tilts ? screw::EndFixity::supported_supported : screw::EndFixity::fixed_supported});
   const screw::AllowedPush push = screw::allowed_push(column);
-  const Force limit = lift.hangs ? screw::compression_limit(column) : push.load;
-  Finding f = compared("column", lift.hangs ? "pull in a screw" : "push in a screw", force,
+  const Force limit = fit.hangs ? screw::compression_limit(column) : push.load;
+  Finding f = compared("column", fit.hangs ? "pull in a screw" : "push in a screw", force,
                        Bound::at_most, limit);
   if (!s.in_words) return f;
-  f.reason = lift.hangs
+  f.reason = fit.hangs
                  ? fmt::format("{} at the peak in the most loaded screw, whose core bears {}",
                                force, limit)
                  : fmt::format("{} at the peak in the most loaded screw; {} long it fails at {}",
@@ -138,7 +138,7 @@ Finding critical_speed_finding(const AxisState& s) {
   const axis::ScrewAxis& drive = screw_drive(s);
   const screw::WhirlingScrew whirling{.minor_diameter = drive.screw.minor_diameter,
                                       .unsupported_length = drive.screw.bearing_distance,
-                                      .ends = s.axis.lift->bearings};
+                                      .ends = machine::fit_of(s.axis).bearings};
   const AngularSpeed allowed = screw::allowed_speed(whirling);
   Finding f =
       compared("critical_speed", "speed of the screws", screw_speed(s), Bound::at_most, allowed);
@@ -156,9 +156,9 @@ Finding critical_speed_finding(const AxisState& s) {
 std::vector<Finding> nut_findings(const AxisState& s) {
   const axis::ScrewAxis& drive = screw_drive(s);
   const auto& friction = std::get<axis::ThreadFriction>(drive.loss);
-  const screw::EngagedThread thread = detail::engaged(*s.axis.lift, drive);
+  const screw::EngagedThread thread = detail::engaged(machine::fit_of(s.axis), drive);
   const Force force = standing_nut_force(s);
-  const Length wanted = s.axis.lift->life;
+  const Length wanted = machine::fit_of(s.axis).life;
   const Speed rubbing = screw::rubbing_speed(
       {.mean_diameter = drive.screw.mean_diameter, .lead = lead_of(drive)}, screw_speed(s));
   const Pressure mean = screw::bearing_pressure(thread, force);
@@ -256,11 +256,16 @@ Finding height_step_finding(const AxisState& s) {
 
 std::vector<Row> screw_rows() {
   const auto is_lift = [](const AxisState& s) { return s.axis.lift.has_value(); };
+  const auto has_screw = [](const AxisState& s) {
+    return std::holds_alternative<axis::ScrewAxis>(s.axis.drive);
+  };
   const auto slides = [](const AxisState& s) {
-    return s.axis.lift && std::holds_alternative<axis::ThreadFriction>(screw_drive(s).loss);
+    const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+    return drive != nullptr && std::holds_alternative<axis::ThreadFriction>(drive->loss);
   };
   const auto has_balls = [](const AxisState& s) {
-    return s.axis.lift && screw_drive(s).screw.thread == parts::ThreadKind::ball;
+    const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+    return drive != nullptr && drive->screw.thread == parts::ThreadKind::ball;
   };
   return {
       {.key = "staying_up",
@@ -273,13 +278,13 @@ std::vector<Row> screw_rows() {
        .judge = starting_torque_finding},
       {.key = "column",
        .asks = "push or pull in the most loaded screw at the peak against its column strength",
-       .applies = is_lift,
+       .applies = has_screw,
        .judge = column_finding,
        .binds = Binds::acceleration,
        .mechanism = "push or pull in a screw"},
       {.key = "critical_speed",
        .asks = "speed of the screws against 0.8 of their critical speed",
-       .applies = is_lift,
+       .applies = has_screw,
        .judge = critical_speed_finding,
        .binds = Binds::speed,
        .mechanism = "whirling of the screws"},
@@ -297,8 +302,9 @@ std::vector<Row> screw_rows() {
        .asks = "load on the balls against their static rating",
        .applies =
            [](const AxisState& s) {
-             return s.axis.lift && screw_drive(s).screw.thread == parts::ThreadKind::ball &&
-                    !is_unset(screw_drive(s).screw.static_rating);
+             const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+             return drive != nullptr && drive->screw.thread == parts::ThreadKind::ball &&
+                    !is_unset(drive->screw.static_rating);
            },
        .judge = ball_static_finding},
       {.key = "nut",

@@ -12,7 +12,7 @@ AngularSpeed screw_speed(const AxisState& s);
 
 namespace detail {
 
-Length nut_length(const machine::Lift& lift, const axis::ScrewAxis& drive);
+Length nut_length(const machine::ScrewFit& fit, const axis::ScrewAxis& drive);
 
 std::string in_kilometres(Length way);
 
