@@ -205,5 +205,11 @@ TEST_CASE("order_length refuses what its tables exclude", "[belt][error]") {
   CHECK_THROWS_WITH(order_length(run), StartsWith("the drive pulley presses on the belt"));
 }
 
+TEST_CASE("an open belt of more teeth than can be counted is refused", "[belt][error]") {
+  CarriageLoop far = carriage_loop();
+  far.span = metres(1e9);
+  CHECK_THROWS_WITH(order_length(far), Catch::Matchers::EndsWith("at most 1e9 are counted"));
+}
+
 }  // namespace
 }  // namespace pitchline

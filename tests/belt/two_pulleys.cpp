@@ -218,5 +218,11 @@ TEST_CASE("the pair formulas refuse what cannot be", "[belt][error]") {
                        Message("pitch must be > 0, got 0 mm/tooth"));
 }
 
+TEST_CASE("a belt of more teeth than can be counted is refused", "[belt][error]") {
+  const auto pair = pulleys(Fraction(2), 20, 60);
+  CHECK_THROWS_MATCHES(nearest_whole_tooth_belt(pair, metres(1e9)), OutsideValidity,
+                       Message("1e+12 teeth are no belt: at most 1e9 are counted"));
+}
+
 }  // namespace
 }  // namespace pitchline

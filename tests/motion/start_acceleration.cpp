@@ -268,5 +268,14 @@ TEST_CASE("the start accelerations refuse what their tables exclude", "[motion][
   CHECK_THROWS_AS(soft_belt_peak_torque(good, unlimited<Acceleration>()), InvalidInput);
 }
 
+TEST_CASE("nothing that moves has no acceleration", "[motion][error]") {
+  const AxisAtMotor nothing{.transmission = metres_per_radian(0.006), .mass = kilograms(0)};
+  const Torque one = newton_metres(1);
+  const char* text = "accelerated mass must be > 0, got 0 kg";
+  CHECK_THROWS_MATCHES(rigid_acceleration(nothing, one), InvalidInput, Message(text));
+  CHECK_THROWS_MATCHES(soft_belt_acceleration(nothing, one), InvalidInput, Message(text));
+  CHECK_THROWS_MATCHES(rigid_belt_acceleration(nothing, one), InvalidInput, Message(text));
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -125,5 +125,17 @@ TEST_CASE("kept_at and travel_error refuse what lies outside their range", "[mot
                        Message("kept pulses per mm must be > 0, got -1 1/mm"));
 }
 
+TEST_CASE("pulses_per_millimetre_exactly says where a fraction is too long to be held",
+          "[motion][error]") {
+  // 1e6 pulses · 999 999 937 turns · 1e9/999 999 929: 1e24 over a prime.
+  const StepTrain train{.pulses_per_turn = 1'000'000,
+                        .turns_per_pulley_turn = Fraction(999'999'937),
+                        .millimetres_per_pulley_turn = Fraction(999'999'929, 1'000'000'000)};
+  CHECK_THROWS_AS(pulses_per_millimetre_exactly(train), OutsideValidity);
+  const Fraction fine(1, 1'000'000'000'000'000'003);
+  CHECK_THROWS_AS(kept_at(Fraction(1) - fine, 3), OutsideValidity);
+  CHECK_THROWS_AS(travel_error(metres(1), fine, Fraction(1, 1'000'000'007)), OutsideValidity);
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -67,5 +67,14 @@ TEST_CASE("tuned_ramp refuses what its table excludes", "[motion][error]") {
   CHECK_THROWS_AS(tuned_ramp({.damping_ratio = DampingRatio(0)}, move), InvalidInput);
 }
 
+TEST_CASE("tuned_ramp says where a ramp lasts too long to be counted in periods",
+          "[motion][error]") {
+  RunningMove slow = move;
+  slow.acceleration = metres_per_second_squared(1e-9);
+  CHECK_THROWS_AS(tuned_ramp(mode, slow), OutsideValidity);
+  slow.acceleration = metres_per_second_squared(1e-7);  // 0.5 m/s: 5e6 s of 0.04 s
+  CHECK(tuned_ramp(mode, slow).periods == 125'000'000);
+}
+
 }  // namespace
 }  // namespace pitchline

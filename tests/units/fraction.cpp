@@ -77,5 +77,31 @@ TEST_CASE("print_fraction leaves out a denominator of one", "[units][property]")
   CHECK(to_double(Fraction(1, 4)) == 0.25);
 }
 
+TEST_CASE("exact arithmetic agrees with small fractions and is exact near the end",
+          "[units][property]") {
+  CHECK(exact_product(Fraction(4, 3), Fraction(-9, 8)) == Fraction(-3, 2));
+  CHECK(exact_quotient(Fraction(4, 3), Fraction(-8, 9)) == Fraction(-3, 2));
+  CHECK(exact_difference(Fraction(1, 6), Fraction(1, 10)) == Fraction(1, 15));
+  CHECK(exact_product(Fraction(0), Fraction(5)) == Fraction(0));
+  // 2^62 · 3/2^61 = 6, though 3 · 2^62 does not fit.
+  constexpr std::int64_t big = std::int64_t{1} << 62;
+  CHECK(exact_product(Fraction(big), Fraction(3, big / 2)) == Fraction(6));
+  CHECK(exact_difference(Fraction(big), Fraction(-(big - 1))).numerator() ==
+        std::numeric_limits<std::int64_t>::max());
+}
+
+TEST_CASE("exact arithmetic refuses what 64 bits do not hold", "[units][error]") {
+  constexpr std::int64_t big = std::int64_t{1} << 62;
+  CHECK_THROWS_MATCHES(exact_product(Fraction(big), Fraction(2)), OutsideValidity,
+                       Message("4611686018427387904 times 2 is beyond the whole numbers that are "
+                               "held exactly, 9.2e18"));
+  CHECK_THROWS_AS(exact_product(Fraction(1, big), Fraction(1, 3)), OutsideValidity);
+  CHECK_THROWS_AS(exact_quotient(Fraction(big), Fraction(1, 2)), OutsideValidity);
+  CHECK_THROWS_AS(exact_difference(Fraction(big), Fraction(-big)), OutsideValidity);
+  CHECK_THROWS_AS(exact_difference(Fraction(1, big), Fraction(1, 3)), OutsideValidity);
+  CHECK_THROWS_MATCHES(exact_quotient(Fraction(1), Fraction(0)), InvalidInput,
+                       Message("divisor must be other than 0, got 0"));
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -84,7 +84,7 @@ inline OpenLength open_length(const parts::BeltProfile& profile, Length path,
                .in_clamps = 2.0 * teeth(ending.teeth_in_each_clamp) * p,
                .adjustment = ending.adjustment};
   o.least = o.path + o.in_clamps + o.adjustment;
-  o.teeth = static_cast<int>(std::ceil(in_teeth(o.least / p) - 1e-9));
+  o.teeth = counted_teeth(std::ceil(in_teeth(o.least / p) - 1e-9));
   o.to_order = teeth(o.teeth) * p;
   o.clamps_hold_enough = ending.teeth_in_each_clamp >= clamp_teeth(profile.construction);
   return o;
@@ -109,7 +109,7 @@ inline OpenLength open_length(const parts::BeltProfile& profile, Length path,
 /// back on themselves in the clamp: count those as adjustment.
 ///
 /// \throws InvalidInput     a number outside the table, or never set
-/// \throws OutsideValidity  the pulleys overlap
+/// \throws OutsideValidity  the pulleys overlap; more than 1e9 teeth
 ///
 /// Source: derived: the closed belt round both pulleys, see `belt_length`, less what the carriage
 /// leaves out, plus what the clamps hold.
@@ -192,7 +192,7 @@ inline BeamBeltWrap beam_belt_wrap(const BeamBelt& run) {
 ///
 /// \throws InvalidInput     as `beam_belt_wrap`; the ends closer than the idlers; ending as
 ///                          `order_length`
-/// \throws OutsideValidity  as `beam_belt_wrap`
+/// \throws OutsideValidity  as `beam_belt_wrap`; more than 1e9 teeth
 ///
 /// Source: derived; `detour` see `beam_belt_wrap`.
 inline OpenLength order_length(const BeamBelt& run) {

@@ -41,13 +41,20 @@ struct WholeToothBelt {
 namespace detail {
 
 // Rounds down, but takes 9.999 999 999 9 teeth for the 10 that it is.
-inline int whole_teeth(double exact) { return static_cast<int>(std::floor(exact + 1e-9)); }
+inline double whole_teeth_below(double exact) { return std::floor(exact + 1e-9); }
+
+// A whole number of teeth as an integer. No belt has a billion; an integer holds two of them.
+inline int counted_teeth(double whole) {
+  if (!(whole >= 0.0 && whole <= 1e9))
+    throw OutsideValidity(fmt::format("{:.4g} teeth are no belt: at most 1e9 are counted", whole));
+  return static_cast<int>(whole);
+}
 
 inline PulleyWrap wrap_on(Length radius, Angle angle, const BeltPitch& pitch) {
   const Teeth in_mesh = radius * angle / radian / pitch;
   return {.angle = angle,
           .teeth_in_mesh = in_mesh,
-          .whole_teeth_in_mesh = whole_teeth(in_teeth(in_mesh))};
+          .whole_teeth_in_mesh = counted_teeth(whole_teeth_below(in_teeth(in_mesh)))};
 }
 
 // Length round two circles; plain metres. The circles must not overlap, which callers check.
@@ -147,10 +154,11 @@ inline WholeToothBelt whole_tooth_belt(const TwoPulleys& pulleys, int belt_teeth
 /// The belt of a whole number of teeth whose length is nearest to the exact one for a wanted centre
 /// distance.
 ///
-/// \throws InvalidInput, OutsideValidity  as `belt_length`; or no whole number of teeth fits
+/// \throws InvalidInput, OutsideValidity  as `belt_length`; or no whole number of teeth fits, or
+///                                        above 1e9 of them
 inline WholeToothBelt nearest_whole_tooth_belt(const TwoPulleys& pulleys, Length wanted_distance) {
   const Teeth exact = belt_length(pulleys, wanted_distance) / parts::pitch(pulleys.profile);
-  return whole_tooth_belt(pulleys, static_cast<int>(std::lround(in_teeth(exact))));
+  return whole_tooth_belt(pulleys, detail::counted_teeth(std::round(in_teeth(exact))));
 }
 
 /// Free length of each strand between the pulleys.

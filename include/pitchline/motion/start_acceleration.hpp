@@ -20,6 +20,16 @@ inline Mass accelerated_mass(const AxisAtMotor& axis) {
          axis.motor_side_inertia / square;
 }
 
+namespace detail {
+// What a force accelerates; without any mass there is no acceleration to speak of.
+inline Mass mass_to_accelerate(const AxisAtMotor& axis) {
+  const Mass all = accelerated_mass(axis);
+  if (!(all > kilograms(0) && is_finite(all)))
+    throw InvalidInput("accelerated mass", "> 0", in_kilograms(all), "kg");
+  return all;
+}
+}  // namespace detail
+
 /// Largest constant acceleration of a rigid axis, the textbook figure: it takes no account of the
 /// overshoot of an elastic axis and is too optimistic for an open-loop motor.
 ///
@@ -28,7 +38,7 @@ inline Mass accelerated_mass(const AxisAtMotor& axis) {
 ///     T  torque    N·m   ≥ 0, that the motor has at the speed
 ///     t  transmission  m/rad  > 0
 ///     F  friction + gravity, over the efficiency   N
-///     M  accelerated_mass  kg
+///     M  accelerated_mass  kg    > 0
 ///
 /// \throws InvalidInput  a number outside its range, or never set
 ///
@@ -38,7 +48,7 @@ inline Acceleration rigid_acceleration(const AxisAtMotor& axis, Torque torque) {
     throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
   const Force spare =
       torque / axis.transmission - constant_speed_force(axis) / axis.efficiency.value();
-  return std::max(Acceleration{}, Acceleration(spare / accelerated_mass(axis)));
+  return std::max(Acceleration{}, Acceleration(spare / detail::mass_to_accelerate(axis)));
 }
 
 namespace detail {
@@ -67,7 +77,7 @@ inline StartForces start_forces(const AxisAtMotor& axis, Torque torque) {
 ///     t  transmission  m/rad  > 0
 ///     F  friction      N     ≥ 0
 ///     G  gravity       N     ≥ 0, against the motion
-///     M  accelerated_mass  kg
+///     M  accelerated_mass  kg    > 0
 ///     a  result        m/s²
 ///
 /// Undamped, Coulomb friction that breaks away once, belt without force at the start. Covers one
@@ -83,7 +93,7 @@ inline Acceleration soft_belt_acceleration(const AxisAtMotor& axis, Torque torqu
   const detail::StartForces forces = detail::start_forces(axis, torque);
   if (!(forces.available > forces.friction)) return {};
   const double left = 1.0 - number(forces.friction / forces.available);
-  return forces.available * left * left / (2.0 * accelerated_mass(axis));
+  return forces.available * left * left / (2.0 * detail::mass_to_accelerate(axis));
 }
 
 /// Largest step of acceleration from rest that a motor survives through a rigid drive: the bound
@@ -118,7 +128,7 @@ inline Acceleration rigid_belt_acceleration(const AxisAtMotor& axis, Torque torq
     const double middle = (good + bad) / 2.0;
     (left(middle) >= 0.0 ? good : bad) = middle;
   }
-  return good * forces.available / accelerated_mass(axis);
+  return good * forces.available / detail::mass_to_accelerate(axis);
 }
 
 /// Peak torque at the motor when an axis on a soft belt is started with a step of acceleration.

@@ -19,7 +19,8 @@ struct StepTrain {
 ///
 ///     n = pulses per turn · motor turns per pulley turn / travel per pulley turn
 ///
-/// \throws InvalidInput  any of the three not above zero, or pulses_per_turn above 1 000 000
+/// \throws InvalidInput     any of the three not above zero, or pulses_per_turn above 1 000 000
+/// \throws OutsideValidity  numerator or denominator of n above 9.2e18
 ///
 /// Source: counting; checked against reference/published/steps_per_mm.csv.
 inline Fraction pulses_per_millimetre_exactly(const StepTrain& train) {
@@ -32,13 +33,14 @@ inline Fraction pulses_per_millimetre_exactly(const StepTrain& train) {
   if (train.millimetres_per_pulley_turn <= Fraction(0))
     throw InvalidInput("travel per pulley turn", "> 0",
                        to_double(train.millimetres_per_pulley_turn), "mm");
-  return Fraction(train.pulses_per_turn) * train.turns_per_pulley_turn /
-         train.millimetres_per_pulley_turn;
+  return exact_quotient(exact_product(Fraction(train.pulses_per_turn), train.turns_per_pulley_turn),
+                        train.millimetres_per_pulley_turn);
 }
 
 /// A value as a controller keeps it: rounded half up at so many decimals, still exact.
 ///
-/// \throws InvalidInput  decimals outside 0 to 9; value below zero or above 1e8
+/// \throws InvalidInput     decimals outside 0 to 9; value below zero or above 1e8
+/// \throws OutsideValidity  a denominator above 9.2e17 that the long division does not get through
 inline Fraction kept_at(const Fraction& value, int decimals) {
   if (decimals < 0 || decimals > 9) throw InvalidInput("decimals", "from 0 to 9", decimals, "");
   if (value < Fraction(0) || value > Fraction(100'000'000))
@@ -48,7 +50,7 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
   std::int64_t remainder = value.numerator() % value.denominator();
   std::int64_t ten = 1;
   for (int i = 0; i < decimals; ++i) {
-    digits = digits * 10 + remainder * 10 / value.denominator();
+    digits = digits * 10 + detail::whole_product(remainder, 10) / value.denominator();
     remainder = remainder * 10 % value.denominator();
     ten *= 10;
   }
@@ -61,13 +63,14 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
 ///
 ///     e = travel · (kept/exact − 1)
 ///
-/// \throws InvalidInput  exact or kept not above zero
+/// \throws InvalidInput     exact or kept not above zero
+/// \throws OutsideValidity  so many digits that the difference is beyond 9.2e18
 inline Length travel_error(Length travel, const Fraction& exact, const Fraction& kept) {
   if (exact <= Fraction(0))
     throw InvalidInput("exact pulses per mm", "> 0", to_double(exact), "1/mm");
   if (kept <= Fraction(0)) throw InvalidInput("kept pulses per mm", "> 0", to_double(kept), "1/mm");
   // The difference is taken as a fraction: of two close doubles only noise would be left.
-  return travel * (to_double(kept - exact) / to_double(exact));
+  return travel * (to_double(exact_difference(kept, exact)) / to_double(exact));
 }
 
 }  // namespace pitchline::motion

@@ -71,8 +71,9 @@ struct TurningTrain {
 ///
 ///     n = pulses per turn · motor turns per output turn / travel per output turn
 ///
-/// \throws InvalidInput  any of the three not above zero, pulses_per_turn above 1 000 000, or a
-///                       power of π outside −1 to 1
+/// \throws InvalidInput     any of the three not above zero, pulses_per_turn above 1 000 000, or a
+///                          power of π outside −1 to 1
+/// \throws OutsideValidity  numerator or denominator of n above 9.2e18
 ///
 /// Source: counting; checked against reference/published/steps_per_mm.csv.
 inline PiFraction pulses_per_millimetre_exactly(const TurningTrain& train) {
@@ -86,10 +87,10 @@ inline PiFraction pulses_per_millimetre_exactly(const TurningTrain& train) {
 
 /// Travel of one pulse in micrometres, exactly: 1000 over the pulses per millimetre.
 ///
-/// \throws InvalidInput  as `pulses_per_millimetre_exactly`
+/// \throws InvalidInput, OutsideValidity  as `pulses_per_millimetre_exactly`
 inline PiFraction micrometres_per_pulse_exactly(const TurningTrain& train) {
   const PiFraction n = pulses_per_millimetre_exactly(train);
-  return {.factor = Fraction(1000) / n.factor, .pi_power = -n.pi_power};
+  return {.factor = exact_quotient(Fraction(1000), n.factor), .pi_power = -n.pi_power};
 }
 
 /// Pulses per degree of a rotary output, exactly: a fraction always.
@@ -148,9 +149,10 @@ inline KeptValue kept_pulses_per_millimetre(const TurningTrain& train, int decim
   if (!is_finite(travel))
     throw InvalidInput("travel", "given and finite", in_millimetres(travel), "mm");
   const Fraction kept = kept_at(exact, decimals);
-  const double excess = exact.pi_power == 0
-                            ? to_double(kept - exact.factor) / to_double(exact.factor)
-                            : static_cast<double>(detail::wide(kept) / detail::wide(exact) - 1.0L);
+  const double excess =
+      exact.pi_power == 0
+          ? to_double(exact_difference(kept, exact.factor)) / to_double(exact.factor)
+          : static_cast<double>(detail::wide(kept) / detail::wide(exact) - 1.0L);
   return {.kept = kept, .error = travel * excess};
 }
 
@@ -170,7 +172,7 @@ inline KeptValue kept_micrometres_per_pulse(const TurningTrain& train, int decim
     throw OutsideValidity(fmt::format("{:.4g} um per pulse kept at {} decimals is nothing",
                                       decimal_value(exact), decimals));
   const double excess = exact.pi_power == 0
-                            ? to_double(exact.factor - kept) / to_double(kept)
+                            ? to_double(exact_difference(exact.factor, kept)) / to_double(kept)
                             : static_cast<double>(detail::wide(exact) / detail::wide(kept) - 1.0L);
   return {.kept = kept, .error = travel * excess};
 }
@@ -184,13 +186,17 @@ struct WholePulses {
 
 /// Pulses for a travel, rounded to whole ones, half up: what is lost even with exact steps per mm.
 ///
-/// \throws InvalidInput  travel below zero or above 1e6 mm; train as
-/// `pulses_per_millimetre_exactly`
+/// \throws InvalidInput     travel below zero or above 1e6 mm; train as
+///                          `pulses_per_millimetre_exactly`
+/// \throws OutsideValidity  above 9.2e18 pulses, or as `pulses_per_millimetre_exactly`
 inline WholePulses whole_pulses(const TurningTrain& train, const Fraction& travel_millimetres) {
   if (travel_millimetres < Fraction(0) || travel_millimetres > Fraction(1'000'000))
     throw InvalidInput("travel", "from 0 to 1000000", to_double(travel_millimetres), "mm");
   const PiFraction n = pulses_per_millimetre_exactly(train);
-  const PiFraction exact{.factor = travel_millimetres * n.factor, .pi_power = n.pi_power};
+  const PiFraction exact{.factor = exact_product(travel_millimetres, n.factor),
+                         .pi_power = n.pi_power};
+  if (!(detail::wide(exact) < 9.2e18L))
+    throw OutsideValidity(fmt::format("{:.4g} pulses cannot be counted", decimal_value(exact)));
   const std::int64_t rounded = std::llround(detail::wide(exact));
   const long double excess = (static_cast<long double>(rounded) - detail::wide(exact));
   return {.exact = decimal_value(exact),
@@ -233,9 +239,9 @@ struct ExactChoice {
 /// A change of one of the two goes before a change of both, then fewer teeth of difference, then
 /// the smaller factor on the pulses.
 ///
-/// \throws InvalidInput  as `pulses_per_millimetre_exactly`, for every choice; decimals outside 0
-/// to
-///                       9; teeth not from least to most, least below 1, most above 1000
+/// \throws InvalidInput     as `pulses_per_millimetre_exactly`, for every choice; decimals outside
+///                          0 to 9; teeth not from least to most, least below 1, most above 1000
+/// \throws OutsideValidity  as `pulses_per_millimetre_exactly`, for every choice
 inline std::vector<ExactChoice> exact_choices(const ExactSearch& search) {
   if (search.least_teeth < 1) throw InvalidInput("least teeth", ">= 1", search.least_teeth, "");
   if (search.most_teeth > 1000) throw InvalidInput("most teeth", "<= 1000", search.most_teeth, "");
@@ -250,7 +256,8 @@ inline std::vector<ExactChoice> exact_choices(const ExactSearch& search) {
       const Fraction exact = pulses_per_millimetre_exactly(
           StepTrain{.pulses_per_turn = per_turn,
                     .turns_per_pulley_turn = search.turns_per_output_turn,
-                    .millimetres_per_pulley_turn = search.millimetres_per_tooth * Fraction(count)});
+                    .millimetres_per_pulley_turn =
+                        exact_product(search.millimetres_per_tooth, Fraction(count))});
       if (kept_at(exact, search.decimals) != exact) continue;
       choices.push_back(
           {.pulses_per_turn = per_turn,

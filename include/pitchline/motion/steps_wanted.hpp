@@ -33,8 +33,9 @@ struct StepsChoice {
 ///
 ///     deviation = exact/wanted − 1
 ///
-/// \throws InvalidInput  wanted not above zero; least teeth below 1, most below least or above
-///                       1000; as `pulses_per_millimetre_exactly`, for every choice
+/// \throws InvalidInput     wanted not above zero; least teeth below 1, most below least or above
+///                          1000; as `pulses_per_millimetre_exactly`, for every choice
+/// \throws OutsideValidity  as `pulses_per_millimetre_exactly`, for every choice
 inline std::vector<StepsChoice> choices_for(const StepsWish& wish) {
   const double wanted = in_pulses_per_millimetre(wish.wanted);
   if (!(wanted > 0.0 && std::isfinite(wanted)))
@@ -48,7 +49,8 @@ inline std::vector<StepsChoice> choices_for(const StepsWish& wish) {
       const Fraction exact = pulses_per_millimetre_exactly(
           StepTrain{.pulses_per_turn = pulses,
                     .turns_per_pulley_turn = wish.turns_per_output_turn,
-                    .millimetres_per_pulley_turn = wish.millimetres_per_tooth * Fraction(count)});
+                    .millimetres_per_pulley_turn =
+                        exact_product(wish.millimetres_per_tooth, Fraction(count))});
       const double deviation = to_double(exact) / wanted - 1.0;
       choices.push_back({.pulses_per_turn = pulses,
                          .teeth = count,

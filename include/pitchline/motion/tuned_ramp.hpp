@@ -1,5 +1,7 @@
 #pragma once
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -31,7 +33,8 @@ struct TunedRamp {
 /// A stroke that is a triangle stays one: its ramps cover s/2 each, so a_n = s/T². The jerk time of
 /// the move itself is left out.
 ///
-/// \throws InvalidInput  a number outside the table, or as `residual_of_tuned_ramp`
+/// \throws InvalidInput     a number outside the table, or as `residual_of_tuned_ramp`
+/// \throws OutsideValidity  the ramp lasts more than 1e9 periods
 ///
 /// Source: kinematics, and derived in `shortest_tuned_ramp`.
 inline TunedRamp tuned_ramp(const ElasticMode& mode, const RunningMove& move) {
@@ -43,9 +46,14 @@ inline TunedRamp tuned_ramp(const ElasticMode& mode, const RunningMove& move) {
                         : std::min(move.speed, Speed(square_root(move.stroke * move.acceleration)));
   const Time ramp = top / move.acceleration;
   const Time period = shortest_tuned_ramp(mode);
+  const double whole = std::ceil(number(ramp / period) * (1 - 1e-9));
+  if (!(whole <= 1e9))
+    throw OutsideValidity(fmt::format(
+        "a ramp of {:.4g} s lasts more than 1e9 periods of {:.4g} s: nothing is there to tune",
+        in_seconds(ramp), in_seconds(period)));
   TunedRamp tuned;
   // A billionth too much is taken for rounding.
-  tuned.periods = std::max(1, static_cast<int>(std::ceil(number(ramp / period) * (1 - 1e-9))));
+  tuned.periods = std::max(1, static_cast<int>(whole));
   tuned.ramp = static_cast<double>(tuned.periods) * period;
   const Speed reached =
       any_stroke ? move.speed : std::min(move.speed, Speed(move.stroke / tuned.ramp));

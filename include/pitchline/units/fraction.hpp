@@ -5,6 +5,8 @@
 #include <boost/rational.hpp>
 #include <charconv>
 #include <cstdint>
+#include <limits>
+#include <numeric>
 #include <string>
 #include <string_view>
 
@@ -13,12 +15,68 @@
 
 namespace pitchline {
 
-/// An exact ratio of whole numbers. Numerator and denominator must stay below 9.2e18; what this
-/// library computes with it (teeth, steps, pitches in micrometres) stays below 1e15.
+/// An exact ratio of whole numbers. Numerator and denominator must stay below 9.2e18, and its own
+/// operators do not look whether they do: where a caller's numbers may lead further, take
+/// `exact_product` and the others.
 using Fraction = boost::rational<std::int64_t>;
 
 /// The decimal value of a fraction.
 inline double to_double(const Fraction& f) { return boost::rational_cast<double>(f); }
+
+namespace detail {
+// |x| without the overflow of the least number.
+constexpr std::uint64_t size_of(std::int64_t x) {
+  return x < 0 ? 0U - static_cast<std::uint64_t>(x) : static_cast<std::uint64_t>(x);
+}
+[[noreturn]] inline void refuse_beyond_whole_numbers(std::int64_t a, std::string_view with,
+                                                     std::int64_t b) {
+  throw OutsideValidity(fmt::format(
+      "{} {} {} is beyond the whole numbers that are held exactly, 9.2e18", a, with, b));
+}
+inline std::int64_t whole_product(std::int64_t a, std::int64_t b) {
+  constexpr auto most = static_cast<std::uint64_t>(std::numeric_limits<std::int64_t>::max());
+  if (a != 0 && size_of(b) > most / size_of(a)) refuse_beyond_whole_numbers(a, "times", b);
+  return a * b;
+}
+inline std::int64_t whole_difference(std::int64_t a, std::int64_t b) {
+  using Limits = std::numeric_limits<std::int64_t>;
+  if (b < 0 ? a > Limits::max() + b : a < Limits::min() + b)
+    refuse_beyond_whole_numbers(a, "less", b);
+  return a - b;
+}
+}  // namespace detail
+
+/// a b, exactly.
+///
+/// \throws OutsideValidity  numerator or denominator of the result above 9.2e18
+inline Fraction exact_product(const Fraction& a, const Fraction& b) {
+  // Divided first, so that only what the result really has must fit.
+  const std::int64_t one = std::gcd(a.numerator(), b.denominator());
+  const std::int64_t other = std::gcd(b.numerator(), a.denominator());
+  return {detail::whole_product(a.numerator() / one, b.numerator() / other),
+          detail::whole_product(a.denominator() / other, b.denominator() / one)};
+}
+
+/// a/b, exactly.
+///
+/// \throws InvalidInput     b is zero
+/// \throws OutsideValidity  numerator or denominator of the result above 9.2e18
+inline Fraction exact_quotient(const Fraction& a, const Fraction& b) {
+  if (b == Fraction(0)) throw InvalidInput("divisor", "other than 0", 0.0, "");
+  return exact_product(a, Fraction(b.denominator(), b.numerator()));
+}
+
+/// a − b, exactly.
+///
+/// \throws OutsideValidity  numerator or denominator on the way above 9.2e18
+inline Fraction exact_difference(const Fraction& a, const Fraction& b) {
+  const std::int64_t shared = std::gcd(a.denominator(), b.denominator());
+  const std::int64_t left = b.denominator() / shared;
+  const std::int64_t right = a.denominator() / shared;
+  return {detail::whole_difference(detail::whole_product(a.numerator(), left),
+                                   detail::whole_product(b.numerator(), right)),
+          detail::whole_product(a.denominator(), left)};
+}
 
 /// "160/3", or "80" where the denominator is one.
 inline std::string print_fraction(const Fraction& f) {
