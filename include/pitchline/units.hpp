@@ -9,3 +9,4 @@
 #include "pitchline/units/quantity.hpp"  // IWYU pragma: export
 #include "pitchline/units/ratio.hpp"     // IWYU pragma: export
 #include "pitchline/units/read.hpp"      // IWYU pragma: export
+#include "pitchline/units/require.hpp"   // IWYU pragma: export

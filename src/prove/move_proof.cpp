@@ -115,7 +115,7 @@ MoveProof prove_move(const AxisState& s, const simulate::SimulatedAxis& axis,
 namespace detail {
 
 void require_takes_in(Acceleration from, Acceleration up_to, Acceleration wanted) {
-  motion::detail::require_positive(from, "least acceleration tried");
+  require_positive("least acceleration tried", from);
   if (!(wanted >= from))
     throw InvalidInput("least acceleration tried",
                        fmt::format("at most the wanted {}", print_plain(wanted)),

@@ -12,10 +12,8 @@ struct BeamLoad {
 
 namespace detail {
 inline void require_valid(const BeamLoad& load) {
-  if (!(load.beam >= kilograms(0) && is_finite(load.beam)))
-    throw InvalidInput("beam mass", ">= 0", in_kilograms(load.beam), "kg");
-  if (!(load.carriage >= kilograms(0) && is_finite(load.carriage)))
-    throw InvalidInput("carriage mass", ">= 0", in_kilograms(load.carriage), "kg");
+  require_not_negative("beam mass", load.beam);
+  require_not_negative("carriage mass", load.carriage);
 }
 }  // namespace detail
 

@@ -128,14 +128,10 @@ struct InertiaAtMotor {
 namespace detail {
 inline void require_valid(const BeltAxis& axis) {
   if (axis.motors != 1 && axis.motors != 2) throw InvalidInput("motors", "1 or 2", axis.motors, "");
-  if (!(axis.incline >= degrees(0) && axis.incline <= degrees(90)))
-    throw InvalidInput("incline", "from 0 to 90", in_degrees(axis.incline), "deg");
-  if (!(axis.span > metres(0))) throw InvalidInput("span", "> 0", in_millimetres(axis.span), "mm");
-  if (!(axis.pulley_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("pulley inertia", ">= 0", in_kilogram_square_metres(axis.pulley_inertia),
-                       "kg*m^2");
-  if (!(axis.guide.drag >= newtons(0)))
-    throw InvalidInput("drag", ">= 0", in_newtons(axis.guide.drag), "N");
+  require_in_range("incline", axis.incline, degrees(0), degrees(90));
+  require_positive("span", axis.span);
+  require_not_negative("pulley inertia", axis.pulley_inertia);
+  require_not_negative("drag", axis.guide.drag);
   for (const MovingPart& part : axis.moving) {
     if (!(part.mass >= kilograms(0)))
       throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");

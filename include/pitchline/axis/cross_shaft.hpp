@@ -45,17 +45,11 @@ inline CrossShaft cross_shaft(const ShaftToFarBelt& parts, Transmission transmis
 
 namespace detail {
 inline void require_valid(const CrossShaft& cross) {
-  if (cross.couplings < 0) throw InvalidInput("couplings", ">= 0", cross.couplings, "");
-  if (!(cross.coupling_stiffness > newton_metres_per_radian(0)))
-    throw InvalidInput("coupling stiffness", "> 0",
-                       in_newton_metres_per_radian(cross.coupling_stiffness), "N*m/rad");
-  if (!(cross.transmission > metres_per_radian(0) && is_finite(cross.transmission)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(cross.transmission), "m/rad");
+  require_at_least("couplings", cross.couplings, 0);
+  require_positive_or_infinite("coupling stiffness", cross.coupling_stiffness);
+  require_positive("transmission", cross.transmission);
 }
-inline void require_belt_distance(Length distance) {
-  if (!(distance > metres(0) && is_finite(distance)))
-    throw InvalidInput("belt distance", "> 0", in_millimetres(distance), "mm");
-}
+inline void require_belt_distance(Length distance) { require_positive("belt distance", distance); }
 }  // namespace detail
 
 /// The share of a beam that the far belt moves when the carriage stands at its far end, which is
@@ -143,10 +137,8 @@ struct FarSideLag {
 inline FarSideLag far_side_lag(const CrossShaft& cross, Stiffness far_belt, Force force) {
   const TorsionalStiffness stiffness = stiffness_between_pulleys(cross);
   detail::require_belt_distance(cross.belt_distance);
-  if (!(far_belt > newtons_per_metre(0)))
-    throw InvalidInput("far belt stiffness", "> 0", in_newtons_per_metre(far_belt), "N/m");
-  if (!(force >= newtons(0) && is_finite(force)))
-    throw InvalidInput("force", ">= 0", in_newtons(force), "N");
+  require_positive_or_infinite("far belt stiffness", far_belt);
+  require_not_negative("force", force);
   const Torque torque = force * cross.transmission;
   const Angle wind_up = torque / stiffness;
   const Length by_shaft = wind_up * cross.transmission;
@@ -192,15 +184,9 @@ inline Frequency far_side_frequency(const CrossShaft& cross, Stiffness far_belt,
 inline Inertia inertia_at_motor(const CrossShaft& cross,
                                 const Fraction& motor_turns_per_shaft_turn = Fraction(1)) {
   detail::require_valid(cross);
-  if (motor_turns_per_shaft_turn <= Fraction(0))
-    throw InvalidInput("motor turns per shaft turn", "> 0", to_double(motor_turns_per_shaft_turn),
-                       "");
-  if (!(cross.coupling_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("coupling inertia", ">= 0",
-                       in_kilogram_square_metres(cross.coupling_inertia), "kg*m^2");
-  if (!(cross.far_pulley_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("far pulley inertia", ">= 0",
-                       in_kilogram_square_metres(cross.far_pulley_inertia), "kg*m^2");
+  require_positive("motor turns per shaft turn", motor_turns_per_shaft_turn, "");
+  require_not_negative("coupling inertia", cross.coupling_inertia);
+  require_not_negative("far pulley inertia", cross.far_pulley_inertia);
   const double ratio = to_double(motor_turns_per_shaft_turn);
   return (structure::own_inertia(cross.shaft, cross.density) +
           static_cast<double>(cross.couplings) * cross.coupling_inertia +

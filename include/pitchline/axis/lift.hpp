@@ -203,10 +203,8 @@ inline Force unbalance(const std::vector<ScrewPlace>& places, std::size_t nut, L
                        Stiffness stiffness) {
   const detail::Plan plan = detail::plan_of(places);
   detail::require_nut(nut, plan);
-  if (!(higher >= metres(0) && is_finite(higher)))
-    throw InvalidInput("height", ">= 0", in_millimetres(higher), "mm");
-  if (!(stiffness >= newtons_per_metre(0) && is_finite(stiffness)))
-    throw InvalidInput("stiffness", ">= 0", in_newtons_per_metre(stiffness), "N/m");
+  require_not_negative("height", higher);
+  require_not_negative("stiffness", stiffness);
   const double follows = detail::bears(plan, plan.p[nut], plan.p[nut]);
   return std::max(0.0, 1.0 - follows) * (stiffness * higher);
 }
@@ -232,8 +230,7 @@ struct Tilt {
 inline Tilt tilt(const std::vector<ScrewPlace>& places, std::size_t nut, Length higher) {
   const detail::Plan plan = detail::plan_of(places);
   detail::require_nut(nut, plan);
-  if (!(higher >= metres(0) && is_finite(higher)))
-    throw InvalidInput("height", ">= 0", in_millimetres(higher), "mm");
+  require_not_negative("height", higher);
   const auto slope = detail::tilt_by(plan, plan.p[nut]);
   double least = 1.0;
   double most = 0.0;
@@ -265,9 +262,8 @@ inline Tilt worst_tilt(const std::vector<ScrewPlace>& places, Length higher) {
 ///
 /// \throws InvalidInput  a number outside the table, or never set
 inline Length height_per_tooth(Length lead, int pulley_teeth) {
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
-  if (pulley_teeth < 1) throw InvalidInput("pulley teeth", ">= 1", pulley_teeth, "");
+  require_positive("lead", lead);
+  require_at_least("pulley teeth", pulley_teeth, 1);
   return lead / static_cast<double>(pulley_teeth);
 }
 
@@ -289,12 +285,10 @@ inline Length height_per_tooth(Length lead, int pulley_teeth) {
 /// Derived: the field of a two-phase motor repeats every four full steps.
 inline Length level_lost_without_power(Length lead, FullSteps full_steps_per_turn,
                                        double motor_turns) {
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
+  require_positive("lead", lead);
   if (!(in_full_steps(full_steps_per_turn) > 0))
     throw InvalidInput("full steps per turn", "> 0", in_full_steps(full_steps_per_turn), "");
-  if (!(motor_turns > 0 && std::isfinite(motor_turns)))
-    throw InvalidInput("motor turns", "> 0", motor_turns, "");
+  require_positive("motor turns", motor_turns);
   return 4.0 * lead / (in_full_steps(full_steps_per_turn) * motor_turns);
 }
 

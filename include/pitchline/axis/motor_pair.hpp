@@ -29,12 +29,10 @@ inline constexpr Angle largest_skew = radians(0.1);
 
 namespace detail {
 inline void require_valid(const MotorPair& pair) {
-  if (!(pair.transmission > metres_per_radian(0) && is_finite(pair.transmission)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(pair.transmission), "m/rad");
+  require_positive("transmission", pair.transmission);
   if (!(pair.full_steps_per_turn >= full_steps(4) && is_finite(pair.full_steps_per_turn)))
     throw InvalidInput("full steps per turn", ">= 4", in_full_steps(pair.full_steps_per_turn), "");
-  if (!(pair.belt_distance > metres(0) && is_finite(pair.belt_distance)))
-    throw InvalidInput("belt distance", "> 0", in_millimetres(pair.belt_distance), "mm");
+  require_positive("belt distance", pair.belt_distance);
 }
 inline Angle skew_of(const MotorPair& pair, Length lag) {
   const Angle skew = radian * number(lag / pair.belt_distance);
@@ -64,8 +62,7 @@ inline Angle skew_of(const MotorPair& pair, Length lag) {
 /// Derived: the forces of both belts and the inertia of beam and carriage balance about each belt.
 inline PairShares load_shares(const BeamLoad& load, double place) {
   detail::require_valid(load);
-  if (!(place >= 0.0 && place <= 1.0))
-    throw InvalidInput("place of the carriage", "from 0 to 1", place, "");
+  require_in_range("place of the carriage", place, 0.0, 1.0);
   return {.first = load.beam / 2.0 + (1.0 - place) * load.carriage,
           .second = load.beam / 2.0 + place * load.carriage};
 }
@@ -145,11 +142,8 @@ struct GuideBlocks {
 /// Derived: turned by φ, each block is pushed aside by φ c/2 and pushes back with k φ c/2 on an arm
 /// of c/2.
 inline TorsionalStiffness racking_stiffness(const GuideBlocks& guide) {
-  if (!(guide.block_stiffness > newtons_per_metre(0) && is_finite(guide.block_stiffness)))
-    throw InvalidInput("block stiffness", "> 0", in_newtons_per_metre(guide.block_stiffness),
-                       "N/m");
-  if (!(guide.spacing > metres(0) && is_finite(guide.spacing)))
-    throw InvalidInput("block spacing", "> 0", in_millimetres(guide.spacing), "mm");
+  require_positive("block stiffness", guide.block_stiffness);
+  require_positive("block spacing", guide.spacing);
   if (guide.guiding_rails != 1 && guide.guiding_rails != 2)
     throw InvalidInput("guiding rails", "1 or 2", guide.guiding_rails, "");
   return static_cast<double>(guide.guiding_rails) * guide.block_stiffness * guide.spacing *
@@ -200,17 +194,11 @@ struct Racking {
 /// answer with K s/b, so that the running motor is stopped at K s/b = F b.
 inline Racking racking(const MotorPair& pair, const OneSideStands& side) {
   detail::require_valid(pair);
-  if (!(side.pull_out_torque > newton_metres(0) && is_finite(side.pull_out_torque)))
-    throw InvalidInput("pull-out torque", "> 0", in_newton_metres(side.pull_out_torque), "N*m");
-  if (!(side.friction >= newtons(0) && is_finite(side.friction)))
-    throw InvalidInput("friction", ">= 0", in_newtons(side.friction), "N");
-  if (!(side.speed >= metres_per_second(0) && is_finite(side.speed)))
-    throw InvalidInput("speed", ">= 0", in_millimetres_per_second(side.speed), "mm/s");
-  if (!(side.until_noticed >= seconds(0) && is_finite(side.until_noticed)))
-    throw InvalidInput("time until noticed", ">= 0", in_seconds(side.until_noticed), "s");
-  if (!(side.racking_stiffness >= newton_metres_per_radian(0)))
-    throw InvalidInput("racking stiffness", ">= 0",
-                       in_newton_metres_per_radian(side.racking_stiffness), "N*m/rad");
+  require_positive("pull-out torque", side.pull_out_torque);
+  require_not_negative("friction", side.friction);
+  require_not_negative("speed", side.speed, shown::millimetres_per_second);
+  require_not_negative("time until noticed", side.until_noticed);
+  require_not_negative_or_infinite("racking stiffness", side.racking_stiffness);
   const Force pull = side.pull_out_torque / pair.transmission;
   if (!(pull > side.friction))
     throw OutsideValidity(

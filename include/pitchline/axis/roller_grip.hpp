@@ -19,8 +19,7 @@ namespace pitchline::axis {
 /// \throws InvalidInput  a number outside the table, or never set
 inline Angle contact_half_angle(const Rollers& rollers, Length workpiece_diameter) {
   detail::require_valid(rollers);
-  if (!(workpiece_diameter > metres(0) && is_finite(workpiece_diameter)))
-    throw InvalidInput("workpiece diameter", "> 0", in_millimetres(workpiece_diameter), "mm");
+  require_positive("workpiece diameter", workpiece_diameter);
   const Length roller = detail::diameter(rollers);
   if (!(rollers.centre_distance > roller && rollers.centre_distance < workpiece_diameter + roller))
     throw InvalidInput("roller centre distance",

@@ -58,50 +58,33 @@ struct RotaryAxis {
 
 namespace detail {
 inline void require_valid(const Workpiece& work) {
-  if (!(work.diameter > metres(0) && is_finite(work.diameter)))
-    throw InvalidInput("workpiece diameter", "> 0", in_millimetres(work.diameter), "mm");
+  require_positive("workpiece diameter", work.diameter);
   if (!(work.bore >= metres(0) && work.bore < work.diameter))
     throw InvalidInput("workpiece bore", ">= 0 and < its diameter", in_millimetres(work.bore),
                        "mm");
-  if (!(work.length > metres(0) && is_finite(work.length)))
-    throw InvalidInput("workpiece length", "> 0", in_millimetres(work.length), "mm");
-  if (!(work.density > kilograms_per_cubic_metre(0)))
-    throw InvalidInput("workpiece density", "> 0", in_kilograms_per_cubic_metre(work.density),
-                       "kg/m^3");
+  require_positive("workpiece length", work.length);
+  require_positive("workpiece density", work.density);
   if (!(work.eccentricity >= metres(0) && work.eccentricity < work.diameter / 2.0))
     throw InvalidInput("eccentricity", ">= 0 and < the workpiece radius",
                        in_millimetres(work.eccentricity), "mm");
 }
 inline void require_valid(const Chuck& chuck) {
-  if (chuck.motor_turns_per_chuck_turn <= Fraction(0))
-    throw InvalidInput("motor turns per chuck turn", "> 0",
-                       to_double(chuck.motor_turns_per_chuck_turn), "");
-  if (!(chuck.inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("chuck inertia", ">= 0", in_kilogram_square_metres(chuck.inertia), "kg*m^2");
-  if (!(chuck.drag >= newton_metres(0)))
-    throw InvalidInput("chuck drag", ">= 0", in_newton_metres(chuck.drag), "N*m");
+  require_positive("motor turns per chuck turn", chuck.motor_turns_per_chuck_turn, "");
+  require_not_negative("chuck inertia", chuck.inertia);
+  require_not_negative("chuck drag", chuck.drag);
 }
 inline void require_valid(const Rollers& rollers) {
-  if (rollers.motor_turns_per_roller_turn <= Fraction(0))
-    throw InvalidInput("motor turns per roller turn", "> 0",
-                       to_double(rollers.motor_turns_per_roller_turn), "");
-  if (rollers.diameter_millimetres <= Fraction(0))
-    throw InvalidInput("roller diameter", "> 0", to_double(rollers.diameter_millimetres), "mm");
-  if (!(rollers.inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("roller inertia", ">= 0", in_kilogram_square_metres(rollers.inertia),
-                       "kg*m^2");
-  if (!(rollers.drag >= newtons(0)))
-    throw InvalidInput("roller drag", ">= 0", in_newtons(rollers.drag), "N");
+  require_positive("motor turns per roller turn", rollers.motor_turns_per_roller_turn, "");
+  require_positive("roller diameter", rollers.diameter_millimetres, "mm");
+  require_not_negative("roller inertia", rollers.inertia);
+  require_not_negative("roller drag", rollers.drag);
 }
 inline void require_valid(const RotaryAxis& axis) {
   std::visit([](const auto& hold) { require_valid(hold); }, axis.hold);
-  if (!(axis.motor_pulley_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("pulley inertia", ">= 0",
-                       in_kilogram_square_metres(axis.motor_pulley_inertia), "kg*m^2");
+  require_not_negative("pulley inertia", axis.motor_pulley_inertia);
 }
 inline void require_diameter(const Fraction& millimetres_) {
-  if (millimetres_ <= Fraction(0))
-    throw InvalidInput("workpiece diameter", "> 0", to_double(millimetres_), "mm");
+  require_positive("workpiece diameter", millimetres_, "mm");
 }
 inline Length diameter(const Rollers& rollers) {
   return millimetres(to_double(rollers.diameter_millimetres));
@@ -188,8 +171,7 @@ inline motion::PiFraction pulses_per_surface_millimetre(const RotaryAxis& axis,
 ///
 /// \throws InvalidInput  travel per pulse not above zero; otherwise as `pulses_per_degree`
 inline std::optional<Length> largest_diameter(const RotaryAxis& axis, Length travel_per_pulse) {
-  if (!(travel_per_pulse > metres(0) && is_finite(travel_per_pulse)))
-    throw InvalidInput("travel per pulse", "> 0", in_millimetres(travel_per_pulse), "mm");
+  require_positive("travel per pulse", travel_per_pulse);
   // A workpiece of 1 mm in a chuck; what it moves a pulse grows with its diameter.
   const motion::PiFraction n = pulses_per_surface_millimetre(axis, Fraction(1));
   const double allowed = in_millimetres(travel_per_pulse) * motion::decimal_value(n);

@@ -111,39 +111,27 @@ struct ScrewAxis {
 
 namespace detail {
 inline void require_valid(const ScrewBody& screw) {
-  if (screw.lead_millimetres <= Fraction(0))
-    throw InvalidInput("lead", "> 0", to_double(screw.lead_millimetres), "mm");
-  if (screw.starts < 1 || screw.starts > 20)
-    throw InvalidInput("starts", "from 1 to 20", screw.starts, "");
-  if (!(screw.minor_diameter > metres(0)))
-    throw InvalidInput("minor diameter", "> 0", in_millimetres(screw.minor_diameter), "mm");
+  require_positive("lead", screw.lead_millimetres, "mm");
+  require_in_range("starts", screw.starts, 1, 20);
+  require_positive("minor diameter", screw.minor_diameter);
   if (!(screw.mean_diameter >= screw.minor_diameter))
     throw InvalidInput("mean diameter", ">= minor diameter", in_millimetres(screw.mean_diameter),
                        "mm");
   if (!(screw.outer_diameter >= screw.mean_diameter && is_finite(screw.outer_diameter)))
     throw InvalidInput("outer diameter", ">= mean diameter", in_millimetres(screw.outer_diameter),
                        "mm");
-  if (!(screw.bearing_distance > metres(0) && is_finite(screw.bearing_distance)))
-    throw InvalidInput("bearing distance", "> 0", in_millimetres(screw.bearing_distance), "mm");
-  if (!(screw.elastic_modulus > pascals(0)))
-    throw InvalidInput("elastic modulus", "> 0", in_megapascals(screw.elastic_modulus), "MPa");
+  require_positive("bearing distance", screw.bearing_distance);
+  require_positive_or_infinite("elastic modulus", screw.elastic_modulus);
 }
 inline void require_valid(const ScrewAxis& axis) {
-  if (axis.motors < 1 || axis.motors > 4)
-    throw InvalidInput("motors", "from 1 to 4", axis.motors, "");
-  if (axis.motor_turns_per_screw_turn <= Fraction(0))
-    throw InvalidInput("motor turns per screw turn", "> 0",
-                       to_double(axis.motor_turns_per_screw_turn), "");
-  if (axis.screws_per_motor < 1 || axis.screws_per_motor > 8)
-    throw InvalidInput("screws per motor", "from 1 to 8", axis.screws_per_motor, "");
+  require_in_range("motors", axis.motors, 1, 4);
+  require_positive("motor turns per screw turn", axis.motor_turns_per_screw_turn, "");
+  require_in_range("screws per motor", axis.screws_per_motor, 1, 8);
   require_valid(axis.screw);
   for (const Inertia& each : {axis.motor_pulley_inertia, axis.screw_pulley_inertia})
-    if (!(each >= kilogram_square_metres(0)))
-      throw InvalidInput("pulley inertia", ">= 0", in_kilogram_square_metres(each), "kg*m^2");
-  if (!(axis.incline >= degrees(0) && axis.incline <= degrees(90)))
-    throw InvalidInput("incline", "from 0 to 90", in_degrees(axis.incline), "deg");
-  if (!(axis.guide.drag >= newtons(0)))
-    throw InvalidInput("drag", ">= 0", in_newtons(axis.guide.drag), "N");
+    require_not_negative("pulley inertia", each);
+  require_in_range("incline", axis.incline, degrees(0), degrees(90));
+  require_not_negative("drag", axis.guide.drag);
   for (const MovingPart& part : axis.moving)
     if (!(part.mass >= kilograms(0)))
       throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
@@ -190,8 +178,7 @@ inline double largest_nut_share(const ScrewAxis& axis, Force load) {
   if (stand.places.size() != static_cast<std::size_t>(screws))
     throw InvalidInput("number of places", "that of the screws",
                        static_cast<double>(stand.places.size()), "");
-  if (!(load >= newtons(0) && is_finite(load)))
-    throw InvalidInput("load", ">= 0", in_newtons(load), "N");
+  require_not_negative("load", load);
   const double most = largest_share(stand.places, stand.load_at);
   const Stiffness stiffness = detail::stiffest_nut(axis);
   if (is_unset(stand.nut_level) || !is_finite(stiffness) || !(load > newtons(0))) return most;
@@ -371,8 +358,7 @@ inline ScrewStiffness screw_stiffness(const ScrewAxis& axis) {
   const Length span = screw.bearing_distance;
   if (!(axis.travel > metres(0) && axis.travel <= span))
     throw InvalidInput("travel", "> 0 and <= bearing distance", in_millimetres(axis.travel), "mm");
-  if (!(axis.nut_stiffness > newtons_per_metre(0)))
-    throw InvalidInput("nut stiffness", "> 0", in_newtons_per_metre(axis.nut_stiffness), "N/m");
+  require_positive_or_infinite("nut stiffness", axis.nut_stiffness);
   const Area core = std::numbers::pi / 4.0 * screw.minor_diameter * screw.minor_diameter;
   const Force per_strain = screw.elastic_modulus * core;
   const Transmission travel_per_angle = millimetres(to_double(screw.lead_millimetres)) / revolution;

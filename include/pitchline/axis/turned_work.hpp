@@ -37,8 +37,7 @@ inline Angle angle_per_pulse(const RotaryAxis& axis, const Fraction& diameter_mi
 ///
 /// Derived: `angle_per_pulse`, solved for D.
 inline std::optional<Length> smallest_diameter(const RotaryAxis& axis, Angle wanted) {
-  if (!(wanted > radians(0) && is_finite(wanted)))
-    throw InvalidInput("angle per pulse", "> 0", in_degrees(wanted), "deg");
+  require_positive("angle per pulse", wanted);
   // Of a workpiece of 1 mm; on rollers it falls as the diameter grows.
   const double times = number(angle_per_pulse(axis, Fraction(1)) / wanted);
   if (std::holds_alternative<Rollers>(axis.hold)) return millimetres(times);
@@ -70,8 +69,7 @@ inline Length top_above_bed(const RotaryAxis& axis, Length axle_height) {
   detail::require_valid(axis);
   const Workpiece& work = axis.heaviest;
   detail::require_valid(work);
-  if (!(axle_height >= metres(0) && is_finite(axle_height)))
-    throw InvalidInput("axle height", ">= 0", in_millimetres(axle_height), "mm");
+  require_not_negative("axle height", axle_height);
   Length centre = axle_height;
   if (const auto* rollers = std::get_if<Rollers>(&axis.hold)) {
     const double half = in_radians(contact_half_angle(*rollers, work.diameter));

@@ -63,9 +63,7 @@ inline void require_pulls(const TyingBelt& belt, const std::vector<Force>& pulls
   if (pulls.size() != belt.screws.size())
     throw InvalidInput("number of pulls", "that of the screws", static_cast<double>(pulls.size()),
                        "");
-  for (const Force& pull : pulls)
-    if (!(pull >= newtons(0) && is_finite(pull)))
-      throw InvalidInput("pull of a screw", ">= 0", in_newtons(pull), "N");
+  for (const Force& pull : pulls) require_not_negative("pull of a screw", pull);
 }
 
 // Mean of the tension above slack over the length of the free spans.
@@ -93,8 +91,7 @@ inline Force mean_above_slack(const belt::SolvedLoop& solved, const std::vector<
 /// Derived: power in is power out over the efficiency.
 inline Torque tied_torque(const std::vector<Torque>& screw_torques, double motor_turns,
                           Efficiency efficiency) {
-  if (!(motor_turns > 0 && std::isfinite(motor_turns)))
-    throw InvalidInput("motor turns", "> 0", motor_turns, "");
+  require_positive("motor turns", motor_turns);
   Torque sum{};
   for (const Torque& each : screw_torques) sum += each;
   if (!is_finite(sum))
@@ -141,8 +138,7 @@ inline Force slack_free_tension(const TyingBelt& belt, const std::vector<Force>&
 inline std::vector<Force> span_tensions(const TyingBelt& belt, const std::vector<Force>& pulls,
                                         Force at_rest, bool forwards = true) {
   detail::require_pulls(belt, pulls);
-  if (!(at_rest >= newtons(0) && is_finite(at_rest)))
-    throw InvalidInput("tension at rest", ">= 0", in_newtons(at_rest), "N");
+  require_not_negative("tension at rest", at_rest);
   const belt::SolvedLoop solved = belt::solved(belt.loop);
   std::vector<Force> tension = detail::above_slack(belt, pulls, forwards);
   const Force least = at_rest - detail::mean_above_slack(solved, tension);
@@ -168,10 +164,8 @@ inline std::vector<Force> span_tensions(const TyingBelt& belt, const std::vector
 inline Length height_by_stretch(const TyingBelt& belt, const std::vector<Force>& pulls,
                                 Force tension_per_strain, Length lead) {
   detail::require_pulls(belt, pulls);
-  if (!(tension_per_strain > newtons(0)))
-    throw InvalidInput("tension per strain", "> 0", in_newtons(tension_per_strain), "N");
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
+  require_positive_or_infinite("tension per strain", tension_per_strain);
+  require_positive("lead", lead);
   const belt::SolvedLoop solved = belt::solved(belt.loop);
   Length largest{};
   for (const bool forwards : {true, false}) {

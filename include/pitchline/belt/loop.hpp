@@ -201,9 +201,7 @@ inline std::vector<Circle> circles_of(const Loop& loop, double sense) {
 }
 
 inline void require_valid(const Loop& loop) {
-  if (!(parts::pitch(loop.profile) > metres_per_tooth(0)))
-    throw InvalidInput("pitch", "> 0", in_millimetres_per_tooth(parts::pitch(loop.profile)),
-                       "mm/tooth");
+  require_positive("pitch", parts::pitch(loop.profile));
   if (loop.pulleys.size() < 2)
     throw InvalidInput("number of pulleys", ">= 2", static_cast<double>(loop.pulleys.size()), "");
   for (std::size_t i = 0; i < loop.pulleys.size(); ++i) {
@@ -305,10 +303,8 @@ inline Loop shifted(Loop loop, const SettingLine& line, Length shift) {
   if (line.pulley >= loop.pulleys.size())
     throw InvalidInput("place of the pulley", "below the number of pulleys",
                        static_cast<double>(line.pulley), "");
-  if (!is_finite(line.direction))
-    throw InvalidInput("direction", "given and finite", in_degrees(line.direction), "deg");
-  if (!is_finite(shift))
-    throw InvalidInput("shift", "given and finite", in_millimetres(shift), "mm");
+  require_given("direction", line.direction);
+  require_given("shift", shift);
   LoopPulley& p = loop.pulleys[line.pulley];
   p.x += shift * std::cos(in_radians(line.direction));
   p.y += shift * std::sin(in_radians(line.direction));
@@ -332,7 +328,7 @@ struct Setting {
 /// \throws OutsideValidity  as `solved`, at an end or where the search goes between
 inline std::optional<Setting> setting_for_teeth(const Loop& loop, const SettingLine& line,
                                                 int belt_teeth) {
-  if (belt_teeth < 1) throw InvalidInput("belt teeth", ">= 1", belt_teeth, "");
+  require_at_least("belt teeth", belt_teeth, 1);
   if (!(line.most > line.least))
     throw InvalidInput("longest shift", "> shortest shift", in_millimetres(line.most), "mm");
   const Length wanted = parts::pitch(loop.profile) * teeth(belt_teeth);

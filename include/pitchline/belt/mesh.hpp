@@ -21,7 +21,7 @@ inline constexpr Angle least_wrap = degrees(60);
 /// Source: [SDP handbook] eq. 22-10 with the exact wrap; the printed approximations that put 60 for
 /// 180/π are not used.
 inline double exact_teeth_in_mesh(int pulley_teeth, Angle wrap) {
-  if (pulley_teeth < 1) throw InvalidInput("pulley teeth", ">= 1", pulley_teeth, "");
+  require_at_least("pulley teeth", pulley_teeth, 1);
   if (!(wrap > radians(0) && wrap <= revolution * (1 + 1e-12)))
     throw InvalidInput("wrap", "> 0 and <= 360", in_degrees(wrap), "deg");
   return pulley_teeth * number(wrap / revolution);
@@ -48,7 +48,7 @@ struct MeshCorrection {
 /// Source: [GT3 manual] p. 175: 1.0, 0.8, 0.6, 0.4 and 0.2 for 6, 5, 4, 3 and 2 teeth (rule of the
 /// maker). [SDP handbook] p. T-66 agrees down to 3 and says "redesign" for 2 and 1.
 inline MeshCorrection mesh_correction(int teeth_in_mesh) {
-  if (teeth_in_mesh < 0) throw InvalidInput("teeth in mesh", ">= 0", teeth_in_mesh, "");
+  require_at_least("teeth in mesh", teeth_in_mesh, 0);
   if (teeth_in_mesh >= 6) return {};
   if (teeth_in_mesh < 2) return {.factor = 0.0, .redesign = true};
   return {.factor = (teeth_in_mesh - 1) / 5.0, .redesign = teeth_in_mesh == 2};

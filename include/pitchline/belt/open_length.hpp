@@ -63,23 +63,15 @@ namespace detail {
 
 inline BeltPitch required_pitch(const parts::BeltProfile& profile) {
   const BeltPitch p = parts::pitch(profile);
-  if (!(p > metres_per_tooth(0)))
-    throw InvalidInput("pitch", "> 0", in_millimetres_per_tooth(p), "mm/tooth");
+  require_positive("pitch", p);
   return p;
-}
-
-inline void require_positive(const char* field, Length length) {
-  if (!(length > metres(0) && is_finite(length)))
-    throw InvalidInput(field, "> 0", in_millimetres(length), "mm");
 }
 
 inline OpenLength open_length(const parts::BeltProfile& profile, Length path,
                               const BeltEnding& ending) {
   const BeltPitch p = required_pitch(profile);
-  if (ending.teeth_in_each_clamp < 1)
-    throw InvalidInput("teeth in each clamp", ">= 1", ending.teeth_in_each_clamp, "");
-  if (!(ending.adjustment >= metres(0) && is_finite(ending.adjustment)))
-    throw InvalidInput("adjustment", ">= 0", in_millimetres(ending.adjustment), "mm");
+  require_at_least("teeth in each clamp", ending.teeth_in_each_clamp, 1);
+  require_not_negative("adjustment", ending.adjustment);
   OpenLength o{.path = path,
                .in_clamps = 2.0 * teeth(ending.teeth_in_each_clamp) * p,
                .adjustment = ending.adjustment};
@@ -115,8 +107,8 @@ inline OpenLength open_length(const parts::BeltProfile& profile, Length path,
 /// leaves out, plus what the clamps hold.
 inline OpenLength order_length(const CarriageLoop& run) {
   detail::required_pitch(run.profile);
-  detail::require_positive("drive pitch-line radius", run.drive_pitch_line_radius);
-  detail::require_positive("idler pitch-line radius", run.idler_pitch_line_radius);
+  require_positive("drive pitch-line radius", run.drive_pitch_line_radius);
+  require_positive("idler pitch-line radius", run.idler_pitch_line_radius);
   detail::require_apart(run.drive_pitch_line_radius, run.idler_pitch_line_radius, run.span);
   if (!(run.carriage_gap >= metres(0) && run.carriage_gap < run.span))
     throw InvalidInput("carriage gap", ">= 0 and < span", in_millimetres(run.carriage_gap), "mm");
@@ -155,8 +147,8 @@ inline OpenLength order_length_of_pair(const CarriageLoop& one_side) {
 /// symmetry each idler turns the belt by half of what the drive pulley turns it back.
 inline BeamBeltWrap beam_belt_wrap(const BeamBelt& run) {
   const BeltPitch p = detail::required_pitch(run.profile);
-  detail::require_positive("drive pitch-line radius", run.drive_pitch_line_radius);
-  detail::require_positive("idler pitch-line radius", run.idler_pitch_line_radius);
+  require_positive("drive pitch-line radius", run.drive_pitch_line_radius);
+  require_positive("idler pitch-line radius", run.idler_pitch_line_radius);
   const double drive = in_metres(run.drive_pitch_line_radius);
   const double idler = in_metres(run.idler_pitch_line_radius);
   const double half = in_metres(run.idler_centres) / 2.0;

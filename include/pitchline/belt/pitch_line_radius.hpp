@@ -14,13 +14,9 @@ struct BeltSection {
 namespace detail {
 
 inline void require_valid(const BeltSection& belt, Length outer_diameter) {
-  if (!(outer_diameter > metres(0)))
-    throw InvalidInput("outer diameter", "> 0", in_millimetres(outer_diameter), "mm");
-  if (!(belt.tooth_height > metres(0)))
-    throw InvalidInput("tooth height", "> 0", in_millimetres(belt.tooth_height), "mm");
-  if (!(belt.pitch_line_differential > metres(0)))
-    throw InvalidInput("pitch-line differential", "> 0",
-                       in_millimetres(belt.pitch_line_differential), "mm");
+  require_positive("outer diameter", outer_diameter);
+  require_positive("tooth height", belt.tooth_height);
+  require_positive("pitch-line differential", belt.pitch_line_differential);
 }
 
 }  // namespace detail

@@ -35,11 +35,8 @@ struct TensionBounds {
 namespace detail {
 
 inline void require_valid(const PluckedSpan& span) {
-  if (!(span.free_length > metres(0) && is_finite(span.free_length)))
-    throw InvalidInput("free length", "> 0", in_millimetres(span.free_length), "mm");
-  if (!(span.mass_per_length > kilograms_per_metre(0) && is_finite(span.mass_per_length)))
-    throw InvalidInput("mass per length", "> 0", in_kilograms_per_metre(span.mass_per_length),
-                       "kg/m");
+  require_positive("free length", span.free_length);
+  require_positive("mass per length", span.mass_per_length);
   const BendingStiffness unit = newtons(1) * square_metres(1);
   if (!(span.bending_stiffness >= 0.0 * unit && is_finite(span.bending_stiffness)))
     throw InvalidInput("bending stiffness", ">= 0", number(span.bending_stiffness / unit), "N*m^2");
@@ -89,8 +86,7 @@ inline Frequency clamped_frequency(const PluckedSpan& span, Force tension) {
 /// reference/published/belt_tension.csv, the pinned form there by finite elements too.
 inline Frequency plucked_frequency(const PluckedSpan& span, Force tension) {
   detail::require_valid(span);
-  if (!(tension > newtons(0) && is_finite(tension)))
-    throw InvalidInput("tension", "> 0", in_newtons(tension), "N");
+  require_positive("tension", tension);
   const bool stiff = span.bending_stiffness > 0.0 * span.bending_stiffness;
   if (stiff && span.ends == SpanEnds::clamped) return detail::clamped_frequency(span, tension);
   const Force apparent = tension + std::numbers::pi * std::numbers::pi * span.bending_stiffness /
@@ -112,8 +108,7 @@ inline Frequency plucked_frequency(const PluckedSpan& span, Force tension) {
 /// f² 1e-9 with g/m per mm, mm, mm and Hz, is the ideal form.
 inline Force plucked_tension(const PluckedSpan& span, Frequency frequency) {
   detail::require_valid(span);
-  if (!(frequency > hertz(0) && is_finite(frequency)))
-    throw InvalidInput("frequency", "> 0", in_hertz(frequency), "Hz");
+  require_positive("frequency", frequency);
   const Force ideal =
       4.0 * span.mass_per_length * span.free_length * span.free_length * frequency * frequency;
   if (!(span.bending_stiffness > 0.0 * span.bending_stiffness)) return ideal;
@@ -175,8 +170,7 @@ struct CarriagePlace {
 ///
 /// Source: derived; the span between tangent points of equal circles is the centre distance.
 inline CarriageLoopSpans carriage_loop_spans(const CarriagePlace& place) {
-  if (!(place.span > metres(0) && is_finite(place.span)))
-    throw InvalidInput("span", "> 0", in_millimetres(place.span), "mm");
+  require_positive("span", place.span);
   if (!(place.carriage_gap >= metres(0) && place.carriage_gap < place.span))
     throw InvalidInput("carriage gap", ">= 0 and < span", in_millimetres(place.carriage_gap), "mm");
   if (!(place.drive_to_carriage > metres(0) &&

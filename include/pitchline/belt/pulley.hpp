@@ -23,9 +23,8 @@ namespace pitchline::belt {
 /// than this; the book says so itself.
 inline Length pitch_diameter(const parts::BeltProfile& profile, int tooth_count) {
   const BeltPitch p = parts::pitch(profile);
-  if (!(p > metres_per_tooth(0)))
-    throw InvalidInput("pitch", "> 0", in_millimetres_per_tooth(p), "mm/tooth");
-  if (tooth_count < 1) throw InvalidInput("teeth", ">= 1", tooth_count, "");
+  require_positive("pitch", p);
+  require_at_least("teeth", tooth_count, 1);
   return p * teeth(tooth_count) / std::numbers::pi;
 }
 
@@ -44,7 +43,7 @@ inline Transmission pulley_transmission(const parts::BeltProfile& profile, int t
 /// \throws InvalidInput  as `pitch_diameter`; width not above zero
 inline Inertia assumed_pulley_inertia(const parts::BeltProfile& profile, Length width,
                                       int tooth_count) {
-  if (!(width > metres(0))) throw InvalidInput("belt width", "> 0", in_metres(width), "m");
+  require_positive("belt width", width, shown::metres);
   return parts::inertia({.diameter = pitch_diameter(profile, tooth_count),
                          .length = 2.0 * width,
                          .density = kilograms_per_cubic_metre(2700)});
@@ -66,8 +65,7 @@ inline Length outside_diameter(const parts::BeltProfile& profile, int tooth_coun
   const Length d = pitch_diameter(profile, tooth_count);
   const Length u = profile.pitch_line_differential.value;
   if (is_unset(u)) return u;
-  if (!(u > metres(0)))
-    throw InvalidInput("pitch line differential", "> 0", in_millimetres(u), "mm");
+  require_positive("pitch line differential", u);
   if (!(d > 2.0 * u))
     throw OutsideValidity(fmt::format("no pulley of {} teeth: pitch diameter {} must be above {}",
                                       tooth_count, d, 2.0 * u));
@@ -94,8 +92,7 @@ struct FewestTeeth {
 /// Source: the profile's own, which the result names.
 inline FewestTeeth fewest_teeth(const parts::BeltProfile& profile, AngularSpeed speed,
                                 bool bends_backwards = false) {
-  if (!(speed >= radians_per_second(0)))
-    throw InvalidInput("speed", ">= 0", in_revolutions_per_minute(speed), "rpm");
+  require_not_negative("speed", speed, shown::revolutions_per_minute);
   FewestTeeth result{.source = profile.smallest_pulley.source};
   for (const parts::PulleyLimit& limit : profile.smallest_pulley.limits) {
     if (!(speed <= limit.up_to * (1 + 1e-9))) continue;
@@ -140,8 +137,8 @@ struct ShaftFit {
 ///
 /// \throws InvalidInput  a diameter not above zero, or never set
 inline ShaftFit shaft_fit(Length bore, Length shaft) {
-  if (!(bore > metres(0))) throw InvalidInput("bore", "> 0", in_millimetres(bore), "mm");
-  if (!(shaft > metres(0))) throw InvalidInput("shaft", "> 0", in_millimetres(shaft), "mm");
+  require_positive("bore", bore);
+  require_positive("shaft", shaft);
   const Length rounding = millimetres(1e-6);
   const Length clearance = bore - shaft;
   return {.fits = clearance >= -rounding && clearance <= millimetres(0.03) + rounding,
@@ -174,7 +171,7 @@ inline Length bore_at_grooves(const parts::BeltProfile& profile, int tooth_count
 ///
 /// Source: geometry.
 inline Length wall_under_teeth(const parts::BeltProfile& profile, int tooth_count, Length bore) {
-  if (!(bore > metres(0))) throw InvalidInput("bore", "> 0", in_millimetres(bore), "mm");
+  require_positive("bore", bore);
   return (bore_at_grooves(profile, tooth_count) - bore) / 2.0;
 }
 
@@ -217,11 +214,9 @@ inline Inertia inertia(const PulleyBody& pulley) {
     return full -
            parts::inertia({.diameter = pulley.bore, .length = length, .density = pulley.density});
   };
-  if (!(pulley.bore >= metres(0)))
-    throw InvalidInput("bore", ">= 0", in_millimetres(pulley.bore), "mm");
-  if (pulley.flanges < 0) throw InvalidInput("flanges", ">= 0", pulley.flanges, "");
-  if (!(pulley.hub_length >= metres(0)))
-    throw InvalidInput("hub length", ">= 0", in_millimetres(pulley.hub_length), "mm");
+  require_not_negative("bore", pulley.bore);
+  require_at_least("flanges", pulley.flanges, 0);
+  require_not_negative("hub length", pulley.hub_length);
   Inertia sum = ring(pulley.toothed_diameter, pulley.toothed_length, "toothed diameter");
   if (pulley.flanges > 0)
     sum += static_cast<double>(pulley.flanges) *

@@ -67,7 +67,7 @@ inline constexpr double conveyor_service_factor = 1.6;
 /// Source: [GT3 manual] p. 11 (rule of the maker): 0.1 from 1.25, 0.2 from 1.75, 0.3 from 2.5, 0.4
 /// from 3.5 on.
 inline double speed_up_addition(double speed_ratio) {
-  if (!(speed_ratio > 0)) throw InvalidInput("speed ratio", "> 0", speed_ratio, "");
+  require_positive("speed ratio", speed_ratio);
   if (speed_ratio >= 3.5) return 0.4;
   if (speed_ratio >= 2.5) return 0.3;
   if (speed_ratio >= 1.75) return 0.2;

@@ -51,10 +51,8 @@ struct StockLoop {
 ///
 /// \throws InvalidInput  pitch or length not above zero; teeth not the length over the pitch
 inline void require_valid(const StockLoop& loop) {
-  if (loop.pitch_millimetres <= Fraction(0))
-    throw InvalidInput("pitch", "> 0", to_double(loop.pitch_millimetres), "mm");
-  if (loop.length_millimetres <= Fraction(0))
-    throw InvalidInput("length", "> 0", to_double(loop.length_millimetres), "mm");
+  require_positive("pitch", loop.pitch_millimetres, "mm");
+  require_positive("length", loop.length_millimetres, "mm");
   const Fraction over_pitch = loop.length_millimetres / loop.pitch_millimetres;
   if (Fraction(loop.teeth) != over_pitch)
     throw InvalidInput("teeth", "length over pitch, " + print_fraction(over_pitch), loop.teeth, "");
@@ -96,8 +94,7 @@ inline std::vector<LoopCandidate> loop_candidates(const std::vector<StockLoop>& 
                                                   const LoopWish& wish) {
   belt_length(wish.pulleys, wish.centre_distance);  // for its checks
   for (const Length& range : {wish.can_move_closer, wish.can_move_farther})
-    if (!(range >= metres(0)))
-      throw InvalidInput("range of the centre distance", ">= 0", in_millimetres(range), "mm");
+    require_not_negative("range of the centre distance", range);
   const Length rounding = millimetres(1e-6);
   std::vector<LoopCandidate> candidates;
   for (const StockLoop& loop : stock) {

@@ -27,9 +27,8 @@ inline ClampedLoop clamped_loop(const parts::Belt& belt, Length span) {
 
 namespace detail {
 inline void require_valid(const ClampedLoop& loop) {
-  if (!(loop.tension_per_strain > newtons(0)))
-    throw InvalidInput("tension per strain", "> 0", in_newtons(loop.tension_per_strain), "N");
-  if (!(loop.span > metres(0))) throw InvalidInput("span", "> 0", in_metres(loop.span), "m");
+  require_positive_or_infinite("tension per strain", loop.tension_per_strain);
+  require_positive("span", loop.span, shown::metres);
 }
 }  // namespace detail
 
@@ -76,9 +75,8 @@ inline Stiffness smallest_strand_stiffness(const ClampedLoop& loop, Length trave
 ///
 /// Source: one mass on one spring; checked against the worked figures of [Elatech] AT5 and HTD 5M.
 inline Frequency natural_frequency(Stiffness stiffness, Mass mass) {
-  if (!(stiffness > newtons_per_metre(0)))
-    throw InvalidInput("stiffness", "> 0", in_newtons_per_metre(stiffness), "N/m");
-  if (!(mass > kilograms(0))) throw InvalidInput("mass", "> 0", in_kilograms(mass), "kg");
+  require_positive_or_infinite("stiffness", stiffness);
+  require_positive("mass", mass);
   return square_root(stiffness / mass) / (2.0 * std::numbers::pi);
 }
 
@@ -121,9 +119,8 @@ struct CarriagePull {
 /// Once a strand is slack, T1 = T0 + k1 δ alone holds, hence δ; both forms agree where it slackens.
 inline StrandState strand_state(const ClampedLoop& loop, const CarriagePull& at) {
   const Stiffness both = strand_stiffness(loop, at.position);
-  if (!(at.pretension >= newtons(0)))
-    throw InvalidInput("pretension", ">= 0", in_newtons(at.pretension), "N");
-  if (!is_finite(at.pull)) throw InvalidInput("pull", "finite", in_newtons(at.pull), "N");
+  require_not_negative("pretension", at.pretension);
+  require_finite("pull", at.pull);
   const Stiffness near = loop.tension_per_strain / at.position;
   const Stiffness far = loop.tension_per_strain / (2.0 * loop.span - at.position);
   const Force near_tension = at.pretension + at.pull * number(near / both);
@@ -168,15 +165,10 @@ struct StageBelt {
 /// Derived: a force F at the load is a torque F d/2 on the shaft, hence F d/D in the stage's belt,
 /// which gives way by F d/D ÷ k_s; the load moves d/D of that.
 inline Stiffness stage_stiffness_at_load(const StageBelt& stage) {
-  if (!(stage.tension_per_strain > newtons(0)))
-    throw InvalidInput("tension per strain of the stage", "> 0",
-                       in_newtons(stage.tension_per_strain), "N");
-  if (!(stage.strand > metres(0)))
-    throw InvalidInput("strand of the stage", "> 0", in_metres(stage.strand), "m");
-  if (!(stage.driven_diameter > metres(0)))
-    throw InvalidInput("driven diameter", "> 0", in_metres(stage.driven_diameter), "m");
-  if (!(stage.drive_diameter > metres(0)))
-    throw InvalidInput("drive diameter", "> 0", in_metres(stage.drive_diameter), "m");
+  require_positive_or_infinite("tension per strain of the stage", stage.tension_per_strain);
+  require_positive("strand of the stage", stage.strand, shown::metres);
+  require_positive("driven diameter", stage.driven_diameter, shown::metres);
+  require_positive("drive diameter", stage.drive_diameter, shown::metres);
   const double strands = stage.one_strand_slack ? 1.0 : 2.0;
   const double ratio = number(stage.driven_diameter / stage.drive_diameter);
   return strands * ratio * ratio * (stage.tension_per_strain / stage.strand);
@@ -186,9 +178,7 @@ inline Stiffness stage_stiffness_at_load(const StageBelt& stage) {
 ///
 /// \throws InvalidInput  a stiffness not above zero, or never set
 inline Stiffness in_series(Stiffness first, Stiffness second) {
-  for (const Stiffness& each : {first, second})
-    if (!(each > newtons_per_metre(0)))
-      throw InvalidInput("stiffness", "> 0", in_newtons_per_metre(each), "N/m");
+  for (const Stiffness& each : {first, second}) require_positive_or_infinite("stiffness", each);
   return first / (1.0 + number(first / second));
 }
 
@@ -240,7 +230,7 @@ inline Stretch largest_stretch(const BeltRun& run, Force force) {
   detail::require_valid(loop);
   if (!(run.travel > metres(0) && run.travel < loop.span))
     throw InvalidInput("travel", "> 0 and < span", in_metres(run.travel), "m");
-  if (!(force >= newtons(0))) throw InvalidInput("force", ">= 0", in_newtons(force), "N");
+  require_not_negative_or_infinite("force", force);
   Stretch worst{.position = (loop.span + run.travel) / 2.0, .source = loop.source};
   for (const Length& position : {(loop.span + run.travel) / 2.0, (loop.span - run.travel) / 2.0}) {
     for (const double sense : {1.0, -1.0}) {
@@ -282,12 +272,9 @@ struct StretchError {
 ///
 /// Source: Hooke's law on `strand_state`.
 inline StretchError stretch_error(const BeltRun& run, const BeltLoad& load) {
-  if (!(load.mass > kilograms(0))) throw InvalidInput("mass", "> 0", in_kilograms(load.mass), "kg");
-  if (!(load.acceleration >= metres_per_second_squared(0)))
-    throw InvalidInput("acceleration", ">= 0", in_metres_per_second_squared(load.acceleration),
-                       "m/s^2");
-  if (!(load.standing_force >= newtons(0)))
-    throw InvalidInput("standing force", ">= 0", in_newtons(load.standing_force), "N");
+  require_positive("mass", load.mass);
+  require_not_negative("acceleration", load.acceleration);
+  require_not_negative("standing force", load.standing_force);
   return {
       .standing = largest_stretch(run, load.standing_force),
       .accelerating = largest_stretch(run, load.standing_force + load.mass * load.acceleration)};

@@ -25,18 +25,14 @@ struct Limit {
 ///
 /// \throws InvalidInput  required force below zero, or never set
 inline double margin(const Limit& limit, Force required) {
-  if (!(required >= newtons(0)))
-    throw InvalidInput("required force", ">= 0", in_newtons(required), "N");
+  require_not_negative_or_infinite("required force", required);
   if (!limit.known()) return std::numeric_limits<double>::quiet_NaN();
   if (!(required > newtons(0))) return std::numeric_limits<double>::infinity();
   return number(limit.value / required);
 }
 
 namespace detail {
-inline void require_width(const parts::Belt& belt) {
-  if (!(belt.width > metres(0)))
-    throw InvalidInput("belt width", "> 0", in_millimetres(belt.width), "mm");
-}
+inline void require_width(const parts::Belt& belt) { require_positive("belt width", belt.width); }
 constexpr std::string_view in_words(parts::BeltEnds ends) {
   switch (ends) {
     case parts::BeltEnds::open:
@@ -109,8 +105,7 @@ inline Limit breaking_load(const parts::Belt& belt) {
 ///
 /// Source: the profile's own.
 inline Stiffness tooth_force_per_width(const parts::ToothStrength& strength, AngularSpeed speed) {
-  if (!(speed >= radians_per_second(0)))
-    throw InvalidInput("speed", ">= 0", in_revolutions_per_minute(speed), "rpm");
+  require_not_negative("speed", speed, shown::revolutions_per_minute);
   for (const parts::ToothForce& row : strength.at_speed)
     if (speed <= row.speed * (1 + 1e-9)) return row.per_width;
   return unset<Stiffness>();
@@ -128,11 +123,9 @@ inline Stiffness tooth_force_per_width(const parts::ToothStrength& strength, Ang
 ///
 /// Source: [Elatech] p. 52 to 55, [Optibelt manual] section 4.
 inline Force tooth_force(Stiffness per_width, int teeth, Length width) {
-  if (!(per_width > newtons_per_metre(0)))
-    throw InvalidInput("tooth force per width", "> 0", in_newtons_per_millimetre(per_width),
-                       "N/mm");
-  if (teeth < 1) throw InvalidInput("teeth in mesh", ">= 1", teeth, "");
-  if (!(width > metres(0))) throw InvalidInput("belt width", "> 0", in_millimetres(width), "mm");
+  require_positive_or_infinite("tooth force per width", per_width, shown::newtons_per_millimetre);
+  require_at_least("teeth in mesh", teeth, 1);
+  require_positive("belt width", width);
   return static_cast<double>(teeth) * (per_width * width);
 }
 
@@ -140,7 +133,7 @@ inline Force tooth_force(Stiffness per_width, int teeth, Length width) {
 ///
 /// \throws InvalidInput  force below zero; otherwise as `tooth_force`
 inline Length width_for_teeth(Force force, Stiffness per_width, int teeth) {
-  if (!(force >= newtons(0))) throw InvalidInput("force", ">= 0", in_newtons(force), "N");
+  require_not_negative_or_infinite("force", force);
   return force / tooth_force(per_width, teeth, metres(1)) * metres(1);
 }
 
@@ -163,8 +156,7 @@ struct LoadedPulley {
 /// Source: the profile's own; [GT3 manual] p. 175 for the correction.
 inline Limit allowable_pull(const parts::Belt& belt, const LoadedPulley& pulley) {
   detail::require_width(belt);
-  if (pulley.teeth_in_mesh < 1)
-    throw InvalidInput("teeth in mesh", ">= 1", pulley.teeth_in_mesh, "");
+  require_at_least("teeth in mesh", pulley.teeth_in_mesh, 1);
   const parts::ToothStrength& strength = belt.profile.tooth_strength;
   const Stiffness per_width = tooth_force_per_width(strength, pulley.speed);
   if (strength.known()) {
@@ -205,8 +197,7 @@ constexpr int clamp_teeth(parts::Construction construction) {
 /// \throws InvalidInput  pitch not above zero
 inline Length clamp_length(const parts::BeltProfile& profile) {
   const BeltPitch p = parts::pitch(profile);
-  if (!(p > metres_per_tooth(0)))
-    throw InvalidInput("pitch", "> 0", in_millimetres_per_tooth(p), "mm/tooth");
+  require_positive("pitch", p);
   return p * teeth(clamp_teeth(profile.construction));
 }
 

@@ -21,11 +21,10 @@ struct CarriageDrive {
 
 namespace detail {
 inline void require_valid(const CarriageDrive& drive) {
-  if (!(drive.span > metres(0))) throw InvalidInput("span", "> 0", in_metres(drive.span), "m");
+  require_positive("span", drive.span, shown::metres);
   if (!(drive.travel > metres(0) && drive.travel < drive.span))
     throw InvalidInput("travel", "> 0 and < span", in_metres(drive.travel), "m");
-  if (!(drive.force >= newtons(0) && is_finite(drive.force)))
-    throw InvalidInput("force", ">= 0", in_newtons(drive.force), "N");
+  require_not_negative("force", drive.force);
 }
 }  // namespace detail
 
@@ -48,7 +47,7 @@ inline void require_valid(const CarriageDrive& drive) {
 /// Derived: `strand_state`; the near strand slackens at F k1/(k1 + k2) = F (1 − x/(2 S)).
 inline Force slack_free_tension(const CarriageDrive& drive, Force kept = newtons(0)) {
   detail::require_valid(drive);
-  if (!(kept >= newtons(0))) throw InvalidInput("kept tension", ">= 0", in_newtons(kept), "N");
+  require_not_negative("kept tension", kept);
   const Length nearest = (drive.span - drive.travel) / 2.0;
   return drive.force * (1.0 - number(nearest / (2.0 * drive.span))) + kept;
 }
@@ -66,8 +65,7 @@ inline Force slack_free_tension(const CarriageDrive& drive, Force kept = newtons
 /// Derived: as `slack_free_tension`.
 inline Force slackening_force(Length span, Length travel, Force pretension) {
   detail::require_valid(CarriageDrive{.span = span, .travel = travel, .force = newtons(0)});
-  if (!(pretension >= newtons(0) && is_finite(pretension)))
-    throw InvalidInput("pretension", ">= 0", in_newtons(pretension), "N");
+  require_not_negative("pretension", pretension);
   const Length nearest = (span - travel) / 2.0;
   return pretension / (1.0 - number(nearest / (2.0 * span)));
 }
@@ -132,7 +130,7 @@ inline constexpr std::array tension_rules{sdp_rule_10_1,       sdp_rule_10_2,
 ///
 /// \throws InvalidInput  a factor below 1
 inline const TensionRule& sdp_rule(double service_factor) {
-  if (!(service_factor >= 1)) throw InvalidInput("service factor", ">= 1", service_factor, "");
+  require_at_least("service factor", service_factor, 1);
   return service_factor >= 1.3 ? sdp_rule_10_1 : sdp_rule_10_2;
 }
 
@@ -148,8 +146,8 @@ inline const TensionRule& sdp_rule(double service_factor) {
 /// Derived: two equal strands share the pull by half while both are taut; once one is slack, the
 /// other carries all of it.
 inline Force largest_tension_of_pair(Force tension, Force pull) {
-  if (!(tension >= newtons(0))) throw InvalidInput("tension", ">= 0", in_newtons(tension), "N");
-  if (!(pull >= newtons(0))) throw InvalidInput("pull", ">= 0", in_newtons(pull), "N");
+  require_not_negative("tension", tension);
+  require_not_negative("pull", pull);
   return std::max<Force>(tension + pull / 2.0, pull);
 }
 
@@ -171,12 +169,9 @@ struct PulleyLoad {
 ///
 /// \throws InvalidInput  a number outside the table, or never set
 inline Force effective_pull(const PulleyLoad& load) {
-  if (!(load.torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(load.torque), "N*m");
-  if (!(load.pitch_diameter > metres(0)))
-    throw InvalidInput("pitch diameter", "> 0", in_millimetres(load.pitch_diameter), "mm");
-  if (!(load.service_factor >= 1))
-    throw InvalidInput("service factor", ">= 1", load.service_factor, "");
+  require_not_negative("torque", load.torque);
+  require_positive("pitch diameter", load.pitch_diameter);
+  require_at_least("service factor", load.service_factor, 1);
   return load.service_factor * (load.torque / (load.pitch_diameter / (2.0 * radian)));
 }
 
@@ -193,8 +188,7 @@ inline Force effective_pull(const PulleyLoad& load) {
 ///
 /// Source: the edition that the rule names.
 inline Force rule_tension(const TensionRule& rule, const PulleyLoad& load) {
-  if (!(load.speed_tension >= newtons(0)))
-    throw InvalidInput("speed tension", ">= 0", in_newtons(load.speed_tension), "N");
+  require_not_negative("speed tension", load.speed_tension);
   const Force pull = rule.share * effective_pull(load);
   return rule.adds_speed_tension ? pull + load.speed_tension : pull;
 }
@@ -211,8 +205,7 @@ inline Force rule_tension(const TensionRule& rule, const PulleyLoad& load) {
 ///
 /// Source: the profile's table. 1000 ft/min is 5.08 m/s, exact.
 inline parts::Sourced<Force> speed_tension(const parts::Belt& belt, Speed speed) {
-  if (!(speed >= metres_per_second(0)))
-    throw InvalidInput("speed", ">= 0", in_metres_per_second(speed), "m/s");
+  require_not_negative("speed", speed);
   parts::Sourced<Force> found = parts::at_or_above(belt.profile.speed_tension, belt.width);
   const double ratio = number(speed / metres_per_second(5.08));
   found.value *= ratio * ratio;
@@ -261,7 +254,7 @@ inline TensionRange positioning_tension(const parts::Belt& belt) {
 /// Derived: the strands leave at an angle of π − φ to each other; law of cosines.
 inline Force shaft_load(Force first_strand, Force second_strand, Angle wrap) {
   for (const Force& each : {first_strand, second_strand})
-    if (!(each >= newtons(0))) throw InvalidInput("strand tension", ">= 0", in_newtons(each), "N");
+    require_not_negative("strand tension", each);
   if (!(wrap > radians(0) && wrap <= revolution * (1 + 1e-12)))
     throw InvalidInput("wrap", "> 0 and <= 360", in_degrees(wrap), "deg");
   // √((T1 − T2)² + 4 T1 T2 sin²(φ/2)) is the same without a difference of large numbers.

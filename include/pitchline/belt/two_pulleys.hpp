@@ -66,8 +66,7 @@ inline double length_round(double first_radius, double second_radius, double cen
 }
 
 inline void require_apart(Length first_radius, Length second_radius, Length centre_distance) {
-  if (!(centre_distance > metres(0) && is_finite(centre_distance)))
-    throw InvalidInput("centre distance", "> 0", in_millimetres(centre_distance), "mm");
+  require_positive("centre distance", centre_distance);
   if (!(centre_distance > first_radius + second_radius))
     throw OutsideValidity(fmt::format(
         "pulleys overlap: centre distance {:.6g} mm must be above the sum of the pitch radii, "
@@ -125,8 +124,7 @@ inline Length belt_length(const TwoPulleys& pulleys, Length centre_distance) {
 inline Length centre_distance(const TwoPulleys& pulleys, Length length) {
   const Length first = pitch_diameter(pulleys.profile, pulleys.first_teeth) / 2.0;
   const Length second = pitch_diameter(pulleys.profile, pulleys.second_teeth) / 2.0;
-  if (!(length > metres(0) && is_finite(length)))
-    throw InvalidInput("belt length", "> 0", in_millimetres(length), "mm");
+  require_positive("belt length", length);
   const double r1 = in_metres(first);
   const double r2 = in_metres(second);
   const double shortest = detail::length_round(r1, r2, r1 + r2);
@@ -145,7 +143,7 @@ inline Length centre_distance(const TwoPulleys& pulleys, Length length) {
 ///
 /// \throws InvalidInput, OutsideValidity  as `centre_distance`
 inline WholeToothBelt whole_tooth_belt(const TwoPulleys& pulleys, int belt_teeth) {
-  if (belt_teeth < 1) throw InvalidInput("belt teeth", ">= 1", belt_teeth, "");
+  require_at_least("belt teeth", belt_teeth, 1);
   const Length length = parts::pitch(pulleys.profile) * teeth(belt_teeth);
   return {
       .teeth = belt_teeth, .length = length, .centre_distance = centre_distance(pulleys, length)};

@@ -43,28 +43,19 @@ inline constexpr AngularSpeed beyond_all_motors = radians_per_second(1e5);
 // Where that search begins, about 500 turns a minute; no result hangs on it but by rounding.
 inline constexpr AngularSpeed slow_shaft = radians_per_second(50);
 
-inline void require_finite_speed(Speed speed) {
-  if (!(speed >= metres_per_second(0)) || !is_finite(speed))
-    throw InvalidInput("speed", ">= 0", in_metres_per_second(speed), "m/s");
-}
-inline void require_speed_limit(Speed limit) {
-  if (!(limit > metres_per_second(0)))
-    throw InvalidInput("speed limit", "> 0", in_metres_per_second(limit), "m/s");
-}
+inline void require_finite_speed(Speed speed) { require_not_negative("speed", speed); }
+inline void require_speed_limit(Speed limit) { require_positive_or_infinite("speed limit", limit); }
 inline void require_valid(const AxisAtMotor& axis, const TorqueUse& use) {
   require_valid(axis);
   if (const Mass all = accelerated_mass(axis); !(all > kilograms(0)) || !is_finite(all))
     throw InvalidInput("accelerated mass", "> 0", in_kilograms(all), "kg");
-  if (!(use.motor_drag >= newton_metre_seconds_per_radian(0)) || !is_finite(use.motor_drag))
-    throw InvalidInput("motor drag", ">= 0", in_newton_metre_seconds_per_radian(use.motor_drag),
-                       "N*m*s/rad");
+  require_not_negative("motor drag", use.motor_drag);
 }
 
 template <TorqueOverSpeed Curve>
 Torque torque_of(const Curve& torque_at, AngularSpeed speed) {
   const Torque torque = torque_at(speed);
-  if (!is_finite(torque))
-    throw InvalidInput("torque of the curve", "finite", in_newton_metres(torque), "N*m");
+  require_finite("torque of the curve", torque);
   return torque;
 }
 

@@ -22,16 +22,13 @@ struct DutySegment {
 namespace detail {
 
 inline void require_valid(const DutySegment& segment) {
-  if (!(segment.duration >= seconds(0)) || !is_finite(segment.duration))
-    throw InvalidInput("duration", ">= 0", in_seconds(segment.duration), "s");
-  if (!is_finite(segment.torque))
-    throw InvalidInput("torque", "finite", in_newton_metres(segment.torque), "N*m");
+  require_not_negative("duration", segment.duration);
+  require_finite("torque", segment.torque);
   for (const AngularSpeed& speed : {segment.speed_at_start, segment.speed_at_end})
-    if (!(speed >= radians_per_second(0)) || !is_finite(speed))
-      throw InvalidInput("speed of the shaft", ">= 0", in_radians_per_second(speed), "rad/s");
+    require_not_negative("speed of the shaft", speed);
   if (segment.current && !(*segment.current >= amperes(0) && is_finite(*segment.current)))
     throw InvalidInput("current", ">= 0", in_amperes(*segment.current), "A");
-  if (segment.times < 0) throw InvalidInput("times", ">= 0", segment.times, "");
+  require_at_least("times", segment.times, 0);
 }
 
 inline Time whole(const DutySegment& segment) {
@@ -57,7 +54,7 @@ inline Time cycle_time(const std::vector<DutySegment>& cycle) {
     detail::require_valid(segment);
     all += detail::whole(segment);
   }
-  if (!(all > seconds(0))) throw InvalidInput("cycle time", "> 0", in_seconds(all), "s");
+  require_positive("cycle time", all);
   return all;
 }
 
@@ -166,8 +163,7 @@ inline Current rms_current(const std::vector<DutySegment>& cycle) {
   double squares = 0.0;
   for (const DutySegment& segment : cycle) {
     const Current current = segment.current.value_or(unset<Current>());
-    if (!(current >= amperes(0)))
-      throw InvalidInput("current of each segment", ">= 0", in_amperes(current), "A");
+    require_not_negative("current of each segment", current);
     squares += in_amperes(current) * in_amperes(current) * number(detail::whole(segment) / all);
   }
   return amperes(std::sqrt(squares));

@@ -50,21 +50,16 @@ inline Trapezoid ramped(Length distance, Speed speed, Acceleration acceleration)
 }
 
 inline void require_valid(const DutyMove& move) {
-  if (!(move.stroke > metres(0)) || !is_finite(move.stroke))
-    throw InvalidInput("stroke", "> 0", in_metres(move.stroke), "m");
-  if (!(move.pause >= seconds(0)) || !is_finite(move.pause))
-    throw InvalidInput("pause", ">= 0", in_seconds(move.pause), "s");
-  if (move.times < 1) throw InvalidInput("times", ">= 1", move.times, "");
+  require_positive("stroke", move.stroke, shown::metres);
+  require_not_negative("pause", move.pause);
+  require_at_least("times", move.times, 1);
 }
 
 inline void require_valid(const RasterLines& raster) {
-  if (!(raster.line > metres(0)) || !is_finite(raster.line))
-    throw InvalidInput("line", "> 0", in_metres(raster.line), "m");
-  if (!(raster.overrun >= metres(0)) || !is_finite(raster.overrun))
-    throw InvalidInput("overrun", ">= 0", in_metres(raster.overrun), "m");
-  if (!(raster.line_pitch > metres(0)) || !is_finite(raster.line_pitch))
-    throw InvalidInput("line pitch", "> 0", in_metres(raster.line_pitch), "m");
-  if (raster.lines < 1) throw InvalidInput("lines", ">= 1", raster.lines, "");
+  require_positive("line", raster.line, shown::metres);
+  require_not_negative("overrun", raster.overrun, shown::metres);
+  require_positive("line pitch", raster.line_pitch, shown::metres);
+  require_at_least("lines", raster.lines, 1);
 }
 
 inline Direction turned(Direction direction) {
@@ -89,9 +84,7 @@ inline Direction turned(Direction direction) {
 /// Source: Newton's law at the shaft; checked against [Harmonic Drive FHA], braking time.
 inline Torque ramp_torque(const AxisAtMotor& axis, Acceleration acceleration,
                           Direction direction = Direction::up) {
-  if (!is_finite(acceleration))
-    throw InvalidInput("acceleration", "finite", in_metres_per_second_squared(acceleration),
-                       "m/s^2");
+  require_finite("acceleration", acceleration);
   const Force constant = constant_speed_force(axis, direction);
   const auto square = axis.transmission * axis.transmission;
   const Mass behind = axis.mass + axis.driven_side_inertia / square;
@@ -150,11 +143,9 @@ inline std::vector<DutySegment> duty_of(const AxisAtMotor& axis, const DutyMove&
 ///
 /// Source: kinematics.
 inline Length overrun_for(Speed speed, Acceleration acceleration, Time settling_time = {}) {
-  if (!(speed > metres_per_second(0)) || !is_finite(speed))
-    throw InvalidInput("speed", "> 0", in_metres_per_second(speed), "m/s");
-  detail::require_positive(acceleration, "acceleration");
-  if (!(settling_time >= seconds(0)) || !is_finite(settling_time))
-    throw InvalidInput("settling time", ">= 0", in_seconds(settling_time), "s");
+  require_positive("speed", speed);
+  require_positive("acceleration", acceleration);
+  require_not_negative("settling time", settling_time);
   return speed * speed / (2.0 * acceleration) + speed * settling_time;
 }
 
@@ -170,10 +161,8 @@ inline Length overrun_for(Speed speed, Acceleration acceleration, Time settling_
 ///
 /// \throws InvalidInput  a number outside the table, or never set
 inline int lines_to_cover(Length height, Length line_pitch) {
-  if (!(height >= metres(0)) || !is_finite(height))
-    throw InvalidInput("height", ">= 0", in_metres(height), "m");
-  if (!(line_pitch > metres(0)) || !is_finite(line_pitch))
-    throw InvalidInput("line pitch", "> 0", in_metres(line_pitch), "m");
+  require_not_negative("height", height, shown::metres);
+  require_positive("line pitch", line_pitch, shown::metres);
   const double pitches = number(height / line_pitch);
   if (!(pitches < 1e9)) throw InvalidInput("height over line pitch", "< 1e9", pitches, "");
   return static_cast<int>(std::ceil(pitches * (1.0 - 1e-12) - 1e-9)) + 1;

@@ -15,8 +15,7 @@ struct ElasticMode {
 
 namespace detail {
 inline void require_valid(const ElasticMode& mode) {
-  if (!(mode.natural_frequency > hertz(0)) || !is_finite(mode.natural_frequency))
-    throw InvalidInput("natural frequency", "> 0", in_hertz(mode.natural_frequency), "Hz");
+  require_positive("natural frequency", mode.natural_frequency);
 }
 
 /// √(1 − ζ²), without cancellation near 1.
@@ -32,10 +31,7 @@ inline Length static_stretch(const ElasticMode& mode, Acceleration acceleration)
   return acceleration / (omega * omega);
 }
 
-inline void require_acceleration(Acceleration x) {
-  if (!(x >= metres_per_second_squared(0)) || !is_finite(x))
-    throw InvalidInput("acceleration", ">= 0", in_metres_per_second_squared(x), "m/s^2");
-}
+inline void require_acceleration(Acceleration x) { require_not_negative("acceleration", x); }
 }  // namespace detail
 
 /// Frequency of the free, damped swing: f √(1 − ζ²).

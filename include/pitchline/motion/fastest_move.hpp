@@ -25,7 +25,7 @@ namespace pitchline::motion {
 ///
 /// Source: derived; a mean over t_j exceeds no bound that holds at each time.
 inline MoveProfile fastest_move(Length distance, const MoveLimits& limits, Time jerk_time) {
-  detail::require_not_below_zero(jerk_time, "jerk time");
+  require_not_negative("jerk time", jerk_time);
   const Trapezoid move = fastest_trapezoid(distance, limits);
   if (move.top_speed == metres_per_second(0)) return {};
   return {.trapezoid = move, .up_jerk_time = jerk_time, .down_jerk_time = jerk_time};
@@ -72,8 +72,7 @@ inline Speed peak_speed(Length distance, const MoveLimits& limits, Jerk jerk) {
 /// search over all slower ramps, and with the S-curve distances of [industrialmonitordirect], whose
 /// printed formula is wrong.
 inline MoveProfile fastest_move(Length distance, const MoveLimits& limits, Jerk jerk) {
-  if (!(jerk > metres_per_second_cubed(0)))
-    throw InvalidInput("jerk", "> 0", in_metres_per_second_cubed(jerk), "m/s^3");
+  require_positive_or_infinite("jerk", jerk);
   const Trapezoid plain = fastest_trapezoid(distance, limits);
   if (!is_finite(jerk) || plain.top_speed == metres_per_second(0)) return {.trapezoid = plain};
 

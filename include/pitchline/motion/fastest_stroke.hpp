@@ -36,8 +36,7 @@ struct MoveTime {
 namespace detail {
 
 inline void require_valid(const Stroke& stroke) {
-  if (!(stroke.length > metres(0)) || !is_finite(stroke.length))
-    throw InvalidInput("stroke length", "> 0", in_metres(stroke.length), "m");
+  require_positive("stroke length", stroke.length, shown::metres);
   require_speed_limit(stroke.speed_limit);
 }
 
@@ -186,7 +185,7 @@ std::optional<FastestStroke> fastest_trapezoid_for(const AxisAtMotor& axis, cons
 template <TorqueOverSpeed Curve>
 std::vector<MoveTime> move_time_curve(const AxisAtMotor& axis, const Curve& torque_at,
                                       const TorqueUse& use, const Stroke& stroke, int rows) {
-  if (rows < 1) throw InvalidInput("rows", ">= 1", rows, "");
+  require_at_least("rows", rows, 1);
   const detail::StrokeSearch search(axis, torque_at, use, stroke);
   std::vector<MoveTime> curve;
   if (!search.starts()) return curve;
@@ -211,7 +210,7 @@ std::vector<MoveTime> move_time_curve(const AxisAtMotor& axis, const Curve& torq
 template <TorqueOverSpeed Curve>
 std::optional<MoveTime> slowest_within(const AxisAtMotor& axis, const Curve& torque_at,
                                        const TorqueUse& use, const Stroke& stroke, double share) {
-  if (!(share >= 0.0) || !std::isfinite(share)) throw InvalidInput("share", ">= 0", share, "");
+  require_not_negative("share", share);
   const detail::StrokeSearch search(axis, torque_at, use, stroke);
   if (!search.starts()) return std::nullopt;
   const Speed speed = search.best();

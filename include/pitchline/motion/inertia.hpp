@@ -16,9 +16,8 @@ namespace pitchline::motion {
 ///
 /// Source: [Dubey] 2.1, m (v/ω)²; checked against [Yaskawa E-V-MD] p. 30 and [FANUC alpha].
 inline Inertia carried_inertia(Mass mass, Transmission transmission) {
-  if (!(mass >= kilograms(0))) throw InvalidInput("mass", ">= 0", in_kilograms(mass), "kg");
-  if (!(transmission > metres_per_radian(0)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(transmission), "m/rad");
+  require_not_negative("mass", mass);
+  require_positive("transmission", transmission);
   return mass * transmission * transmission;
 }
 

@@ -88,13 +88,11 @@ inline double excess_of(const KeptFigure& figure) {
 /// \throws InvalidInput     travel not above zero, or never set
 /// \throws OutsideValidity  the figure rounds to zero, and nothing is kept
 inline Length error_over(const KeptFigure& figure, Length travel) {
-  if (!(travel > metres(0)) || !is_finite(travel))
-    throw InvalidInput("travel", "> 0", in_millimetres(travel), "mm");
+  require_positive("travel", travel);
   return detail::excess_of(figure) * travel;
 }
 inline Angle error_over(const KeptFigure& figure, Angle travel) {
-  if (!(travel > radians(0)) || !is_finite(travel))
-    throw InvalidInput("travel", "> 0", in_degrees(travel), "deg");
+  require_positive("travel", travel);
   return detail::excess_of(figure) * travel;
 }
 
@@ -103,7 +101,7 @@ inline Angle error_over(const KeptFigure& figure, Angle travel) {
 /// \throws InvalidInput  decimals outside 0 to 12; a value below zero, one above 1e18 in units of
 ///                       the last place, or one with more decimals than that
 inline std::string print_decimal(const Fraction& value, int decimals) {
-  if (decimals < 0 || decimals > 12) throw InvalidInput("decimals", "from 0 to 12", decimals, "");
+  require_in_range("decimals", decimals, 0, 12);
   std::int64_t ten = 1;
   for (int i = 0; i < decimals; ++i) ten *= 10;
   if (value < Fraction(0) || ten % value.denominator() != 0 ||

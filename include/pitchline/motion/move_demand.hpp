@@ -43,19 +43,12 @@ struct MomentaryDemand {
 namespace detail {
 
 inline void require_valid(const RunningMove& move) {
-  if (!(move.speed > metres_per_second(0)) || !is_finite(move.speed))
-    throw InvalidInput("speed", "> 0", in_metres_per_second(move.speed), "m/s");
-  if (!(move.acceleration >= metres_per_second_squared(0)) || !is_finite(move.acceleration))
-    throw InvalidInput("acceleration", ">= 0", in_metres_per_second_squared(move.acceleration),
-                       "m/s^2");
-  if (!is_unset(move.stroke) && (!(move.stroke > metres(0)) || !is_finite(move.stroke)))
-    throw InvalidInput("stroke", "> 0", in_metres(move.stroke), "m");
-  if (!(move.jerk_time >= seconds(0)) || !is_finite(move.jerk_time))
-    throw InvalidInput("jerk time", ">= 0", in_seconds(move.jerk_time), "s");
-  if (!(move.in_succession >= 1))
-    throw InvalidInput("moves in succession", ">= 1", move.in_succession, "");
-  if (!(move.dwell >= seconds(0)) || !is_finite(move.dwell))
-    throw InvalidInput("dwell", ">= 0", in_seconds(move.dwell), "s");
+  require_positive("speed", move.speed);
+  require_not_negative("acceleration", move.acceleration);
+  if (!is_unset(move.stroke)) require_positive("stroke", move.stroke, shown::metres);
+  require_not_negative("jerk time", move.jerk_time);
+  require_at_least("moves in succession", move.in_succession, 1);
+  require_not_negative("dwell", move.dwell);
 }
 
 }  // namespace detail

@@ -40,28 +40,20 @@ inline constexpr double cruise_rounding = 1e-6;
 /// What the sum of a few times may be off by, of the latest of them.
 inline constexpr double time_rounding = 8.0 * std::numeric_limits<double>::epsilon();
 
-inline void require_not_below_zero(Time x, const char* field) {
-  if (!(x >= seconds(0)) || !is_finite(x)) throw InvalidInput(field, ">= 0", in_seconds(x), "s");
-}
-
 inline void require_valid(const MoveProfile& profile) {
   const Trapezoid& move = profile.trapezoid;
-  if (!(move.top_speed >= metres_per_second(0)) || !is_finite(move.top_speed))
-    throw InvalidInput("top speed", ">= 0", in_metres_per_second(move.top_speed), "m/s");
-  require_not_below_zero(profile.up_jerk_time, "jerk time of the acceleration");
-  require_not_below_zero(profile.down_jerk_time, "jerk time of the deceleration");
+  require_not_negative("top speed", move.top_speed);
+  require_not_negative("jerk time of the acceleration", profile.up_jerk_time);
+  require_not_negative("jerk time of the deceleration", profile.down_jerk_time);
   if (move.top_speed == metres_per_second(0)) return;
-  if (!(move.speeding_up > seconds(0)) || !is_finite(move.speeding_up))
-    throw InvalidInput("time of speeding up", "> 0", in_seconds(move.speeding_up), "s");
-  if (!(move.slowing_down > seconds(0)) || !is_finite(move.slowing_down))
-    throw InvalidInput("time of slowing down", "> 0", in_seconds(move.slowing_down), "s");
+  require_positive("time of speeding up", move.speeding_up);
+  require_positive("time of slowing down", move.slowing_down);
   const Time ramps = move.speeding_up + move.slowing_down;
   if (!(move.cruising >= -cruise_rounding * ramps) || !is_finite(move.cruising))
     throw InvalidInput("time of cruising", ">= 0", in_seconds(move.cruising), "s");
   const Time slowing_from =
       move.speeding_up + move.cruising + (profile.up_jerk_time - profile.down_jerk_time) / 2.0;
-  if (!(slowing_from >= seconds(0)))
-    throw InvalidInput("start of slowing down", ">= 0", in_seconds(slowing_from), "s");
+  require_not_negative("start of slowing down", slowing_from);
 }
 }  // namespace detail
 

@@ -16,10 +16,8 @@ struct HeadLag {
 ///
 /// \throws InvalidInput  friction below zero, stiffness not above zero, or never set
 inline Length friction_stretch(const HeadLag& lag) {
-  if (!(lag.friction >= newtons(0)) || !is_finite(lag.friction))
-    throw InvalidInput("friction", ">= 0", in_newtons(lag.friction), "N");
-  if (!(lag.stiffness > newtons_per_metre(0)))
-    throw InvalidInput("stiffness", "> 0", in_newtons_per_metre(lag.stiffness), "N/m");
+  require_not_negative("friction", lag.friction);
+  require_positive_or_infinite("stiffness", lag.stiffness);
   return lag.friction / lag.stiffness;
 }
 
@@ -39,8 +37,7 @@ inline Length friction_stretch(const HeadLag& lag) {
 ///
 /// Source: derived; each way the head is behind by r + F/k.
 inline Length raster_offset(const HeadLag& lag) {
-  if (!(lag.rotor >= metres(0)) || !is_finite(lag.rotor))
-    throw InvalidInput("lag of the rotor", ">= 0", in_metres(lag.rotor), "m");
+  require_not_negative("lag of the rotor", lag.rotor, shown::metres);
   return 2.0 * (lag.rotor + friction_stretch(lag));
 }
 

@@ -106,10 +106,8 @@ inline Length worst_residual(const ElasticMode& mode, Acceleration acceleration)
 /// Source: derived from A e^{−ζωt}.
 inline Time settling_time(const ElasticMode& mode, Length amplitude, Length tolerance) {
   detail::require_valid(mode);
-  if (!(amplitude >= metres(0)) || !is_finite(amplitude))
-    throw InvalidInput("amplitude", ">= 0", in_metres(amplitude), "m");
-  if (!(tolerance > metres(0)) || !is_finite(tolerance))
-    throw InvalidInput("tolerance", "> 0", in_metres(tolerance), "m");
+  require_not_negative("amplitude", amplitude, shown::metres);
+  require_positive("tolerance", tolerance, shown::metres);
   if (amplitude <= tolerance) return {};
   const double zeta = mode.damping_ratio.value();
   if (zeta == 0.0) return unlimited<Time>();
@@ -140,7 +138,7 @@ inline Time shortest_tuned_ramp(const ElasticMode& mode) { return 1.0 / damped_f
 inline Length residual_of_tuned_ramp(const ElasticMode& mode, Acceleration acceleration,
                                      int periods = 1) {
   detail::require_acceleration(acceleration);
-  if (periods < 1) throw InvalidInput("periods", ">= 1", periods, "");
+  require_at_least("periods", periods, 1);
   const Length stretch = detail::static_stretch(mode, acceleration);
   const double root = detail::damping_root(mode);
   const double decay = 2.0 * std::numbers::pi * periods * mode.damping_ratio.value() / root;

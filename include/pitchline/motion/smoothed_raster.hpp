@@ -13,10 +13,7 @@ struct LineStart {
 };
 
 namespace detail {
-inline void require_jerk_time(Time x) {
-  if (!(x >= seconds(0)) || !is_finite(x))
-    throw InvalidInput("jerk time", ">= 0", in_seconds(x), "s");
-}
+inline void require_jerk_time(Time x) { require_not_negative("jerk time", x); }
 }  // namespace detail
 
 /// Distance beyond a line in which a head reaches its speed and comes to rest in its motion, with

@@ -24,8 +24,7 @@ namespace detail {
 // What a force accelerates; without any mass there is no acceleration to speak of.
 inline Mass mass_to_accelerate(const AxisAtMotor& axis) {
   const Mass all = accelerated_mass(axis);
-  if (!(all > kilograms(0) && is_finite(all)))
-    throw InvalidInput("accelerated mass", "> 0", in_kilograms(all), "kg");
+  require_positive("accelerated mass", all);
   return all;
 }
 }  // namespace detail
@@ -44,8 +43,7 @@ inline Mass mass_to_accelerate(const AxisAtMotor& axis) {
 ///
 /// Source: inverse of `rigid_torque`; the two are tested against each other.
 inline Acceleration rigid_acceleration(const AxisAtMotor& axis, Torque torque) {
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_not_negative_or_infinite("torque", torque);
   const Force spare =
       torque / axis.transmission - constant_speed_force(axis) / axis.efficiency.value();
   return std::max(Acceleration{}, Acceleration(spare / detail::mass_to_accelerate(axis)));
@@ -58,8 +56,7 @@ struct StartForces {
   Force friction{};
 };
 inline StartForces start_forces(const AxisAtMotor& axis, Torque torque) {
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_not_negative_or_infinite("torque", torque);
   require_valid(axis);
   const double efficiency = axis.efficiency.value();
   return {.available = torque / axis.transmission - axis.gravity / efficiency,
@@ -143,8 +140,7 @@ inline Acceleration rigid_belt_acceleration(const AxisAtMotor& axis, Torque torq
 ///
 /// \throws InvalidInput  a number outside the table, or never set
 inline Torque soft_belt_peak_torque(const AxisAtMotor& axis, Acceleration acceleration) {
-  if (!(acceleration >= metres_per_second_squared(0)) || !is_finite(acceleration))
-    throw InvalidInput("acceleration", ">= 0", in_metres_per_second_squared(acceleration), "m/s^2");
+  require_not_negative("acceleration", acceleration);
   const double efficiency = axis.efficiency.value();
   const Force inertial = accelerated_mass(axis) * acceleration;
   const Force friction = axis.friction / efficiency;

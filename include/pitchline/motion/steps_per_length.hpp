@@ -27,12 +27,8 @@ inline Fraction pulses_per_millimetre_exactly(const StepTrain& train) {
   if (train.pulses_per_turn <= 0 || train.pulses_per_turn > 1'000'000)
     throw InvalidInput("pulses per turn", "from 1 to 1000000",
                        static_cast<double>(train.pulses_per_turn), "");
-  if (train.turns_per_pulley_turn <= Fraction(0))
-    throw InvalidInput("motor turns per pulley turn", "> 0", to_double(train.turns_per_pulley_turn),
-                       "");
-  if (train.millimetres_per_pulley_turn <= Fraction(0))
-    throw InvalidInput("travel per pulley turn", "> 0",
-                       to_double(train.millimetres_per_pulley_turn), "mm");
+  require_positive("motor turns per pulley turn", train.turns_per_pulley_turn, "");
+  require_positive("travel per pulley turn", train.millimetres_per_pulley_turn, "mm");
   return exact_quotient(exact_product(Fraction(train.pulses_per_turn), train.turns_per_pulley_turn),
                         train.millimetres_per_pulley_turn);
 }
@@ -42,7 +38,7 @@ inline Fraction pulses_per_millimetre_exactly(const StepTrain& train) {
 /// \throws InvalidInput     decimals outside 0 to 9; value below zero or above 1e8
 /// \throws OutsideValidity  a denominator above 9.2e17 that the long division does not get through
 inline Fraction kept_at(const Fraction& value, int decimals) {
-  if (decimals < 0 || decimals > 9) throw InvalidInput("decimals", "from 0 to 9", decimals, "");
+  require_in_range("decimals", decimals, 0, 9);
   if (value < Fraction(0) || value > Fraction(100'000'000))
     throw InvalidInput("value to keep", "from 0 to 1e8", to_double(value), "");
   // Long division, digit by digit: the product of a fraction with 10^9 may not fit 64 bits.
@@ -50,8 +46,9 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
   std::int64_t remainder = value.numerator() % value.denominator();
   std::int64_t ten = 1;
   for (int i = 0; i < decimals; ++i) {
-    digits = digits * 10 + detail::whole_product(remainder, 10) / value.denominator();
-    remainder = remainder * 10 % value.denominator();
+    const std::int64_t shifted = exact_product(Fraction(remainder), Fraction(10)).numerator();
+    digits = digits * 10 + shifted / value.denominator();
+    remainder = shifted % value.denominator();
     ten *= 10;
   }
   if (remainder >= value.denominator() - remainder) ++digits;
@@ -66,9 +63,8 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
 /// \throws InvalidInput     exact or kept not above zero
 /// \throws OutsideValidity  so many digits that the difference is beyond 9.2e18
 inline Length travel_error(Length travel, const Fraction& exact, const Fraction& kept) {
-  if (exact <= Fraction(0))
-    throw InvalidInput("exact pulses per mm", "> 0", to_double(exact), "1/mm");
-  if (kept <= Fraction(0)) throw InvalidInput("kept pulses per mm", "> 0", to_double(kept), "1/mm");
+  require_positive("exact pulses per mm", exact, "1/mm");
+  require_positive("kept pulses per mm", kept, "1/mm");
   // The difference is taken as a fraction: of two close doubles only noise would be left.
   return travel * (to_double(exact_difference(kept, exact)) / to_double(exact));
 }

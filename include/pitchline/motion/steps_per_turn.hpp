@@ -35,7 +35,7 @@ inline long double wide(const PiFraction& x) {
 inline void require_valid(const char* field, const PiFraction& x, const char* unit) {
   if (x.pi_power < -1 || x.pi_power > 1)
     throw InvalidInput(fmt::format("power of pi of {}", field), "-1, 0 or 1", x.pi_power, "");
-  if (x.factor <= Fraction(0)) throw InvalidInput(field, "> 0", to_double(x.factor), unit);
+  require_positive(field, x.factor, unit);
 }
 }  // namespace detail
 
@@ -113,8 +113,7 @@ inline PulsesPerLength pulses_per_length(const PiFraction& pulses_per_mm) {
 /// \throws InvalidInput  pulses per mm not above zero; speed below zero or never set
 inline PulseRate pulse_rate(const PiFraction& pulses_per_mm, Speed speed) {
   detail::require_valid("pulses per mm", pulses_per_mm, "1/mm");
-  if (!(speed >= metres_per_second(0) && is_finite(speed)))
-    throw InvalidInput("speed", ">= 0", in_millimetres_per_second(speed), "mm/s");
+  require_not_negative("speed", speed, shown::millimetres_per_second);
   return pulses_per_length(pulses_per_mm) * speed;
 }
 
@@ -123,7 +122,7 @@ inline PulseRate pulse_rate(const PiFraction& pulses_per_mm, Speed speed) {
 /// \throws InvalidInput  decimals outside 0 to 9; value below zero or above 1e8
 inline Fraction kept_at(const PiFraction& value, int decimals) {
   if (value.pi_power == 0) return kept_at(value.factor, decimals);
-  if (decimals < 0 || decimals > 9) throw InvalidInput("decimals", "from 0 to 9", decimals, "");
+  require_in_range("decimals", decimals, 0, 9);
   detail::require_valid("value to keep", value, "");
   const long double x = detail::wide(value);
   if (!(x <= 1e8L)) throw InvalidInput("value to keep", "from 0 to 1e8", decimal_value(value), "");
@@ -146,8 +145,7 @@ struct KeptValue {
 inline KeptValue kept_pulses_per_millimetre(const TurningTrain& train, int decimals,
                                             Length travel) {
   const PiFraction exact = pulses_per_millimetre_exactly(train);
-  if (!is_finite(travel))
-    throw InvalidInput("travel", "given and finite", in_millimetres(travel), "mm");
+  require_given("travel", travel);
   const Fraction kept = kept_at(exact, decimals);
   const double excess =
       exact.pi_power == 0
@@ -165,8 +163,7 @@ inline KeptValue kept_pulses_per_millimetre(const TurningTrain& train, int decim
 inline KeptValue kept_micrometres_per_pulse(const TurningTrain& train, int decimals,
                                             Length travel) {
   const PiFraction exact = micrometres_per_pulse_exactly(train);
-  if (!is_finite(travel))
-    throw InvalidInput("travel", "given and finite", in_millimetres(travel), "mm");
+  require_given("travel", travel);
   const Fraction kept = kept_at(exact, decimals);
   if (kept == Fraction(0))
     throw OutsideValidity(fmt::format("{:.4g} um per pulse kept at {} decimals is nothing",
@@ -243,7 +240,7 @@ struct ExactChoice {
 ///                          0 to 9; teeth not from least to most, least below 1, most above 1000
 /// \throws OutsideValidity  as `pulses_per_millimetre_exactly`, for every choice
 inline std::vector<ExactChoice> exact_choices(const ExactSearch& search) {
-  if (search.least_teeth < 1) throw InvalidInput("least teeth", ">= 1", search.least_teeth, "");
+  require_at_least("least teeth", search.least_teeth, 1);
   if (search.most_teeth > 1000) throw InvalidInput("most teeth", "<= 1000", search.most_teeth, "");
   if (search.teeth < search.least_teeth || search.teeth > search.most_teeth)
     throw InvalidInput("teeth", "from least to most teeth", search.teeth, "");

@@ -40,7 +40,7 @@ inline std::vector<StepsChoice> choices_for(const StepsWish& wish) {
   const double wanted = in_pulses_per_millimetre(wish.wanted);
   if (!(wanted > 0.0 && std::isfinite(wanted)))
     throw InvalidInput("wanted pulses per mm", "> 0", wanted, "pulse/mm");
-  if (wish.least_teeth < 1) throw InvalidInput("least teeth", ">= 1", wish.least_teeth, "");
+  require_at_least("least teeth", wish.least_teeth, 1);
   if (wish.most_teeth < wish.least_teeth || wish.most_teeth > 1000)
     throw InvalidInput("most teeth", ">= least teeth and <= 1000", wish.most_teeth, "");
   std::vector<StepsChoice> choices;

@@ -25,22 +25,13 @@ enum class Direction { up, down };
 
 namespace detail {
 inline void require_valid(const AxisAtMotor& axis) {
-  if (!(axis.transmission > metres_per_radian(0)) || !is_finite(axis.transmission))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(axis.transmission), "m/rad");
-  if (!(axis.mass >= kilograms(0)) || !is_finite(axis.mass))
-    throw InvalidInput("mass", ">= 0", in_kilograms(axis.mass), "kg");
-  if (!(axis.motor_side_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("motor side inertia", ">= 0",
-                       in_kilogram_square_metres(axis.motor_side_inertia), "kg*m^2");
-  if (!(axis.driven_side_inertia >= kilogram_square_metres(0)))
-    throw InvalidInput("driven side inertia", ">= 0",
-                       in_kilogram_square_metres(axis.driven_side_inertia), "kg*m^2");
-  if (!(axis.friction >= newtons(0)))
-    throw InvalidInput("friction", ">= 0", in_newtons(axis.friction), "N");
-  if (!(axis.breakaway >= newtons(0)))
-    throw InvalidInput("breakaway friction", ">= 0", in_newtons(axis.breakaway), "N");
-  if (!(axis.gravity >= newtons(0)))
-    throw InvalidInput("gravity", ">= 0", in_newtons(axis.gravity), "N");
+  require_positive("transmission", axis.transmission);
+  require_not_negative("mass", axis.mass);
+  require_not_negative("motor side inertia", axis.motor_side_inertia);
+  require_not_negative("driven side inertia", axis.driven_side_inertia);
+  require_not_negative("friction", axis.friction);
+  require_not_negative("breakaway friction", axis.breakaway);
+  require_not_negative("gravity", axis.gravity);
 }
 
 // A force of the load as torque at the motor. A load that drives the motor (negative force) has its
@@ -99,8 +90,7 @@ inline Inertia total_inertia(const AxisAtMotor& axis) {
 /// p. 43.
 inline Torque rigid_torque(const AxisAtMotor& axis, Acceleration acceleration,
                            Direction direction = Direction::up) {
-  if (!(acceleration >= metres_per_second_squared(0)) || !is_finite(acceleration))
-    throw InvalidInput("acceleration", ">= 0", in_metres_per_second_squared(acceleration), "m/s^2");
+  require_not_negative("acceleration", acceleration);
   const Force force = accelerating_force(axis, acceleration, direction);
   const Inertia turning =
       axis.motor_side_inertia + axis.driven_side_inertia / axis.efficiency.value();

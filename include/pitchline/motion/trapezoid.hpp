@@ -23,13 +23,6 @@ struct MoveLimits {
   Acceleration deceleration = unset<Acceleration>();  ///< > 0, as a positive number
 };
 
-namespace detail {
-inline void require_positive(Acceleration x, const char* field) {
-  if (!(x > metres_per_second_squared(0)) || !is_finite(x))
-    throw InvalidInput(field, "> 0", in_metres_per_second_squared(x), "m/s^2");
-}
-}  // namespace detail
-
 /// The fastest trapezoid over `distance`; a short one never reaches the speed and is a triangle.
 ///
 ///     v = min(v_max, √(2 s / (1/α + 1/β)))
@@ -43,12 +36,10 @@ inline void require_positive(Acceleration x, const char* field) {
 /// Source: kinematics; checked against [Thareja] 43.2, 43.3 and [Gupta] 7.1 through
 /// `trapezoid_in_time`.
 inline Trapezoid fastest_trapezoid(Length distance, const MoveLimits& limits) {
-  if (!(distance >= metres(0)) || !is_finite(distance))
-    throw InvalidInput("distance", ">= 0", in_metres(distance), "m");
-  if (!(limits.speed > metres_per_second(0)))
-    throw InvalidInput("speed", "> 0", in_metres_per_second(limits.speed), "m/s");
-  detail::require_positive(limits.acceleration, "acceleration");
-  detail::require_positive(limits.deceleration, "deceleration");
+  require_not_negative("distance", distance, shown::metres);
+  require_positive_or_infinite("speed", limits.speed);
+  require_positive("acceleration", limits.acceleration);
+  require_positive("deceleration", limits.deceleration);
 
   const auto slowness = 1.0 / limits.acceleration + 1.0 / limits.deceleration;
   const Speed peak = square_root(2.0 * distance / slowness);
@@ -77,12 +68,10 @@ inline Trapezoid fastest_trapezoid(Length distance, const MoveLimits& limits) {
 /// Source: train-movement form of [Thareja] ch. 43 and [Gupta] ch. 7.
 inline Trapezoid trapezoid_in_time(Length distance, Time duration, Acceleration acceleration,
                                    Acceleration deceleration) {
-  if (!(distance >= metres(0)) || !is_finite(distance))
-    throw InvalidInput("distance", ">= 0", in_metres(distance), "m");
-  if (!(duration > seconds(0)) || !is_finite(duration))
-    throw InvalidInput("duration", "> 0", in_seconds(duration), "s");
-  detail::require_positive(acceleration, "acceleration");
-  detail::require_positive(deceleration, "deceleration");
+  require_not_negative("distance", distance, shown::metres);
+  require_positive("duration", duration);
+  require_positive("acceleration", acceleration);
+  require_positive("deceleration", deceleration);
 
   const auto K = 0.5 * (1.0 / acceleration + 1.0 / deceleration);
   const auto square = duration * duration - 4.0 * K * distance;

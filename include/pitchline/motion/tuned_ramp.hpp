@@ -39,7 +39,7 @@ struct TunedRamp {
 /// Source: kinematics, and derived in `shortest_tuned_ramp`.
 inline TunedRamp tuned_ramp(const ElasticMode& mode, const RunningMove& move) {
   detail::require_valid(move);
-  detail::require_positive(move.acceleration, "acceleration");
+  require_positive("acceleration", move.acceleration);
   const bool any_stroke = is_unset(move.stroke);
   const Speed top = any_stroke
                         ? move.speed

@@ -43,44 +43,26 @@ struct BrakingEnergy {
 namespace detail {
 
 inline void require_valid(const SupplySource& source) {
-  if (!(source.no_load > volts(0)) || !is_finite(source.no_load))
-    throw InvalidInput("no-load voltage", "> 0", in_volts(source.no_load), "V");
-  if (!(source.resistance >= ohms(0)) || !is_finite(source.resistance))
-    throw InvalidInput("source resistance", ">= 0", in_ohms(source.resistance), "ohm");
+  require_positive("no-load voltage", source.no_load);
+  require_not_negative("source resistance", source.resistance);
 }
 
 inline void require_valid(const Braking& b) {
-  if (!(b.speed > metres_per_second(0)) || !is_finite(b.speed))
-    throw InvalidInput("speed", "> 0", in_metres_per_second(b.speed), "m/s");
-  if (!(b.deceleration > metres_per_second_squared(0)) || !is_finite(b.deceleration))
-    throw InvalidInput("deceleration", "> 0", in_metres_per_second_squared(b.deceleration),
-                       "m/s^2");
-  if (!(b.mass >= kilograms(0)) || !is_finite(b.mass))
-    throw InvalidInput("mass", ">= 0", in_kilograms(b.mass), "kg");
-  if (!(b.motor_side_mass >= kilograms(0)) || !is_finite(b.motor_side_mass))
-    throw InvalidInput("motor side mass", ">= 0", in_kilograms(b.motor_side_mass), "kg");
-  if (!(b.gravity >= newtons(0)) || !is_finite(b.gravity))
-    throw InvalidInput("gravity", ">= 0", in_newtons(b.gravity), "N");
-  if (!(b.lowered >= metres(0)) || !is_finite(b.lowered))
-    throw InvalidInput("lowered", ">= 0", in_metres(b.lowered), "m");
-  if (!(b.friction >= newtons(0)) || !is_finite(b.friction))
-    throw InvalidInput("friction", ">= 0", in_newtons(b.friction), "N");
-  if (!(b.copper_loss >= watts(0)) || !is_finite(b.copper_loss))
-    throw InvalidInput("copper loss", ">= 0", in_watts(b.copper_loss), "W");
+  require_positive("speed", b.speed);
+  require_positive("deceleration", b.deceleration);
+  require_not_negative("mass", b.mass);
+  require_not_negative("motor side mass", b.motor_side_mass);
+  require_not_negative("gravity", b.gravity);
+  require_not_negative("lowered", b.lowered, shown::metres);
+  require_not_negative("friction", b.friction);
+  require_not_negative("copper loss", b.copper_loss);
 }
 
-inline void require_energy(Energy energy) {
-  if (!(energy >= joules(0)) || !is_finite(energy))
-    throw InvalidInput("energy", ">= 0", in_joules(energy), "J");
-}
+inline void require_energy(Energy energy) { require_not_negative("energy", energy); }
 inline void require_capacitance(Capacitance capacitance) {
-  if (!(capacitance > microfarads(0)) || !is_finite(capacitance))
-    throw InvalidInput("capacitance", "> 0", in_microfarads(capacitance), "uF");
+  require_positive("capacitance", capacitance);
 }
-inline void require_bus(Voltage bus) {
-  if (!(bus > volts(0)) || !is_finite(bus))
-    throw InvalidInput("bus voltage", "> 0", in_volts(bus), "V");
-}
+inline void require_bus(Voltage bus) { require_positive("bus voltage", bus); }
 inline void require_bus(Voltage bus, Voltage limit) {
   require_bus(bus);
   if (!(limit > bus) || !is_finite(limit))
@@ -113,12 +95,10 @@ Work through_drive(const Braking& b, Work work) {
 ///
 /// Source: definition.
 inline SupplySource supply_source(Voltage no_load, Voltage full_load, Current load_current) {
-  if (!(full_load > volts(0)) || !is_finite(full_load))
-    throw InvalidInput("full-load voltage", "> 0", in_volts(full_load), "V");
+  require_positive("full-load voltage", full_load);
   if (!(no_load >= full_load) || !is_finite(no_load))
     throw InvalidInput("no-load voltage", ">= that under full load", in_volts(no_load), "V");
-  if (!(load_current > amperes(0)) || !is_finite(load_current))
-    throw InvalidInput("load current", "> 0", in_amperes(load_current), "A");
+  require_positive("load current", load_current);
   return {.no_load = no_load, .resistance = (no_load - full_load) / load_current};
 }
 
@@ -137,8 +117,7 @@ inline SupplySource supply_source(Voltage no_load, Voltage full_load, Current lo
 /// Source: derived, V = V₀ − R P/V; of its two roots the one that is V₀ without load.
 inline Voltage voltage_under_load(const SupplySource& source, Power power) {
   detail::require_valid(source);
-  if (!(power >= watts(0)) || !is_finite(power))
-    throw InvalidInput("power", ">= 0", in_watts(power), "W");
+  require_not_negative("power", power);
   const auto square = source.no_load * source.no_load;
   const auto root = square - 4.0 * source.resistance * power;
   if (root < 0.0 * root)
@@ -252,10 +231,8 @@ inline Energy brake_resistor_energy(Voltage bus, Voltage limit, Capacitance capa
 ///
 /// Source: Joule's law.
 inline Resistance largest_brake_resistor(Voltage limit, Power power) {
-  if (!(limit > volts(0)) || !is_finite(limit))
-    throw InvalidInput("voltage limit", "> 0", in_volts(limit), "V");
-  if (!(power > watts(0)) || !is_finite(power))
-    throw InvalidInput("braking power", "> 0", in_watts(power), "W");
+  require_positive("voltage limit", limit);
+  require_positive("braking power", power);
   return limit * limit / power;
 }
 

@@ -25,12 +25,10 @@ struct CurrentShareMeaning {
   static constexpr bool holds(double x) { return x > 0 && x <= 1; }
 };
 inline void require_power(std::string_view field, Power power) {
-  if (!(power >= watts(0)) || !is_finite(power))
-    throw InvalidInput(field, ">= 0", in_watts(power), "W");
+  require_not_negative(field, power);
 }
 inline void require_thermal_resistance(ThermalResistance resistance) {
-  if (!(resistance > kelvins_per_watt(0)) || !is_finite(resistance))
-    throw InvalidInput("thermal resistance", "> 0", in_kelvins_per_watt(resistance), "K/W");
+  require_positive("thermal resistance", resistance);
 }
 }  // namespace detail
 
@@ -54,7 +52,7 @@ using CurrentShare = Ratio<detail::CurrentShareMeaning>;
 ///
 /// Source: linear law of copper; α see `copper_per_kelvin`.
 inline Resistance warm_resistance(Resistance cold, TemperatureRise rise) {
-  if (!(cold > ohms(0))) throw InvalidInput("resistance", "> 0", in_ohms(cold), "ohm");
+  require_positive("resistance", cold);
   if (!is_finite(rise)) throw InvalidInput("rise", "a finite number", in_kelvins(rise), "K");
   const double factor = 1.0 + number(copper_per_kelvin * rise);
   if (!(factor > 0))
@@ -79,9 +77,8 @@ inline Resistance warm_resistance(Resistance cold, TemperatureRise rise) {
 ///
 /// Source: derived; checked against reference/published/rated_current.csv.
 inline Power copper_loss(Current rms, Resistance resistance) {
-  if (!(rms >= amperes(0)) || !is_finite(rms))
-    throw InvalidInput("RMS current", ">= 0", in_amperes(rms), "A");
-  if (!(resistance > ohms(0))) throw InvalidInput("resistance", "> 0", in_ohms(resistance), "ohm");
+  require_not_negative("RMS current", rms);
+  require_positive("resistance", resistance);
   return 2.0 * rms * rms * resistance;
 }
 
@@ -321,10 +318,8 @@ inline constexpr Time long_thermal_time_constant = seconds(900);
 inline TemperatureRise rise_after(const HeatSources& sources, const ThermalPath& path,
                                   Time time_constant, Time elapsed) {
   const auto [at_start, feedback] = detail::heat_balance(sources, path.resistance);
-  if (!(time_constant > seconds(0)) || !is_finite(time_constant))
-    throw InvalidInput("time constant", "> 0", in_seconds(time_constant), "s");
-  if (!(elapsed >= seconds(0)) || !is_finite(elapsed))
-    throw InvalidInput("elapsed", ">= 0", in_seconds(elapsed), "s");
+  require_positive("time constant", time_constant);
+  require_not_negative("elapsed", elapsed);
   const double loop = 1.0 - feedback;
   const double t = number(elapsed / time_constant);
   // (1 − e^(−l t))/l, whose limit at l = 0 is t.
@@ -360,7 +355,7 @@ inline Current supply_current(const PowerBalance& balance, Voltage supply) {
   detail::require_power("copper loss", balance.copper);
   detail::require_power("iron loss", balance.iron);
   detail::require_power("driver loss", balance.driver);
-  if (!(supply > volts(0))) throw InvalidInput("supply voltage", "> 0", in_volts(supply), "V");
+  require_positive("supply voltage", supply);
   return (balance.mechanical + balance.copper + balance.iron + balance.driver) / supply;
 }
 
@@ -374,8 +369,7 @@ inline Current supply_current(const PowerBalance& balance, Voltage supply) {
 ///
 /// Source: [controller integrator manual], steppers.
 inline Current customary_supply_current(Current rated_current) {
-  if (!(rated_current > amperes(0)))
-    throw InvalidInput("rated current", "> 0", in_amperes(rated_current), "A");
+  require_positive("rated current", rated_current);
   return 2.0 / 3.0 * rated_current;
 }
 

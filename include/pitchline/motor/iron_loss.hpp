@@ -49,8 +49,7 @@ inline Torque drag_torque(const parts::StepperMotor& motor, const LossModel& mod
 inline Power eddy_loss(const parts::StepperMotor& motor, const WorkingPoint& point,
                        AngularSpeed speed, const LossModel& model = {}) {
   require_valid(model);
-  if (!(speed >= radians_per_second(0)) || !is_finite(speed))
-    throw InvalidInput("speed", ">= 0", in_radians_per_second(speed), "rad/s");
+  require_not_negative("speed", speed);
   const TorqueConstant k = torque_constant(motor);
   const Torque holding = std::numbers::sqrt2 * (k * motor.rated_current);
   const Resistance eddy_resistance = model.eddy_constant * motor.inductance / holding;

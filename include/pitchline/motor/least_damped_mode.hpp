@@ -28,8 +28,7 @@ struct Mode {
 inline std::optional<Mode> least_damped_mode(const DrivenWinding& w, const ShaftState& at,
                                              RotaryDrag damping) {
   detail::require_valid(at);
-  if (!(damping >= newton_metre_seconds_per_radian(0)))
-    throw InvalidInput("damping", ">= 0", in_newton_metre_seconds_per_radian(damping), "N*m*s/rad");
+  require_not_negative_or_infinite("damping", damping);
   const std::optional<WorkingPoint> point = working_point(w, at.speed, at.torque);
   if (!point || !is_finite(point->gain)) return std::nullopt;
 

@@ -25,17 +25,12 @@ struct PullOut {
 
 namespace detail {
 inline void require_valid(const DrivenWinding& w) {
-  if (!(w.torque_constant > newton_metres_per_ampere(0)))
-    throw InvalidInput("torque constant", "> 0", in_newton_metres_per_ampere(w.torque_constant),
-                       "N*m/A");
-  if (!(w.resistance > ohms(0)))
-    throw InvalidInput("resistance", "> 0", in_ohms(w.resistance), "ohm");
-  if (!(w.inductance > henries(0)))
-    throw InvalidInput("inductance", "> 0", in_henries(w.inductance), "H");
-  if (!(w.pole_pairs > 0)) throw InvalidInput("pole pairs", "> 0", w.pole_pairs, "");
-  if (!(w.amplitude > amperes(0)))
-    throw InvalidInput("phase current", "> 0", in_amperes(w.amplitude), "A");
-  if (!(w.voltage > volts(0))) throw InvalidInput("voltage", "> 0", in_volts(w.voltage), "V");
+  require_positive("torque constant", w.torque_constant);
+  require_positive("resistance", w.resistance);
+  require_positive("inductance", w.inductance);
+  require_positive("pole pairs", w.pole_pairs);
+  require_positive("phase current", w.amplitude);
+  require_positive("voltage", w.voltage);
 }
 }  // namespace detail
 
@@ -67,8 +62,7 @@ inline void require_valid(const DrivenWinding& w) {
 /// voltage-limited form is attributed to Acarnley, Stepping Motors, ch. 5 (from memory).
 inline PullOut loss_free_pull_out(const DrivenWinding& w, AngularSpeed speed) {
   detail::require_valid(w);
-  if (!(speed >= radians_per_second(0)) || !is_finite(speed))
-    throw InvalidInput("speed", ">= 0", in_radians_per_second(speed), "rad/s");
+  require_not_negative("speed", speed);
 
   const Current I = w.amplitude;
   const Voltage V = w.voltage;

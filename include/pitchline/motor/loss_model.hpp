@@ -94,8 +94,7 @@ struct LossModel {
 ///
 /// \throws InvalidInput  least drag below zero or not finite; eddy constant not greater than zero
 inline void require_valid(const LossModel& model) {
-  if (!(model.least_drag >= newton_metres(0)) || !is_finite(model.least_drag))
-    throw InvalidInput("least drag", ">= 0", in_newton_metres(model.least_drag), "N*m");
+  require_not_negative("least drag", model.least_drag);
   if (!(model.eddy_constant > newton_metres(0) / seconds(1)))
     throw InvalidInput("eddy constant", "> 0", in_newton_metres(model.eddy_constant * seconds(1)),
                        "N*m/s");

@@ -62,8 +62,7 @@ class MeasuredCurve {
   /// \throws InvalidInput  speed below zero or NaN
   /// \throws OutsideValidity  speed beyond the last point
   [[nodiscard]] Torque at(AngularSpeed speed) const {
-    if (!(speed >= radians_per_second(0)))
-      throw InvalidInput("speed", ">= 0", in_radians_per_second(speed), "rad/s");
+    require_not_negative_or_infinite("speed", speed);
     if (speed > last().speed)
       throw OutsideValidity(
           fmt::format("speed {:.4g} rad/s is beyond the last published point, "

@@ -18,23 +18,16 @@ struct RotorField {
 
 namespace detail {
 inline void require_valid(const RotorField& field) {
-  if (!(field.torque_amplitude > newton_metres(0)) || !is_finite(field.torque_amplitude))
-    throw InvalidInput("torque amplitude", "> 0", in_newton_metres(field.torque_amplitude), "N*m");
-  if (!(field.pole_pairs > 0) || !std::isfinite(field.pole_pairs))
-    throw InvalidInput("pole pairs", "> 0", field.pole_pairs, "");
+  require_positive("torque amplitude", field.torque_amplitude);
+  require_positive("pole pairs", field.pole_pairs);
 }
-inline void require_load(Torque load) {
-  if (!(load >= newton_metres(0)) || !is_finite(load))
-    throw InvalidInput("load", ">= 0", in_newton_metres(load), "N*m");
-}
+inline void require_load(Torque load) { require_not_negative("load", load); }
 inline void require_valid(PulsesPerFullStep microsteps) {
   if (!(microsteps >= pulses_per_full_step(1)) || !is_finite(microsteps))
     throw InvalidInput("microsteps", ">= 1", in_pulses_per_full_step(microsteps), "pulse/step");
 }
 inline void require_valid(FullStepsPerAngle full_steps_per_angle) {
-  if (!(full_steps_per_angle > full_steps_per_revolution(0)) || !is_finite(full_steps_per_angle))
-    throw InvalidInput("full steps per angle", "> 0",
-                       in_full_steps_per_revolution(full_steps_per_angle), "step/rev");
+  require_positive("full steps per angle", full_steps_per_angle);
 }
 
 struct StepErrorMeaning {
@@ -133,8 +126,7 @@ inline Torque torque_of_one_microstep(const RotorField& field, PulsesPerFullStep
 inline std::optional<PulsesPerFullStep> finest_moving_microsteps(const RotorField& field,
                                                                  Torque friction) {
   detail::require_valid(field);
-  if (!(friction >= newton_metres(0)) || !is_finite(friction))
-    throw InvalidInput("friction", ">= 0", in_newton_metres(friction), "N*m");
+  require_not_negative("friction", friction);
   if (friction > field.torque_amplitude) return std::nullopt;
   const double lag = std::asin(number(friction / field.torque_amplitude));
   const auto moves = [&](double n) {
@@ -182,8 +174,7 @@ struct Deviation {
 ///
 /// \throws InvalidInput  transmission not above zero
 inline Deviation deviation(Angle at_shaft, Transmission transmission) {
-  if (!(transmission > metres_per_radian(0)) || !is_finite(transmission))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(transmission), "m/rad");
+  require_positive("transmission", transmission);
   return {.at_shaft = at_shaft, .of_travel = at_shaft * transmission};
 }
 

@@ -51,10 +51,8 @@ inline std::optional<TorsionalStiffness> field_stiffness(const RotorField& field
 ///
 /// Source: [Jones]; checked against the example of [industrialmonitordirect].
 inline Frequency natural_frequency(TorsionalStiffness stiffness, Inertia inertia) {
-  if (!(stiffness > newton_metres_per_radian(0)))
-    throw InvalidInput("stiffness", "> 0", in_newton_metres_per_radian(stiffness), "N*m/rad");
-  if (!(inertia > kilogram_square_metres(0)))
-    throw InvalidInput("inertia", "> 0", in_kilogram_square_metres(inertia), "kg*m^2");
+  require_positive_or_infinite("stiffness", stiffness);
+  require_positive("inertia", inertia);
   return square_root(stiffness / inertia) / (2.0 * std::numbers::pi);
 }
 
@@ -97,11 +95,9 @@ struct AxisModes {
 /// Source: derived, two masses on two springs; the series form is its limit J → 0.
 inline AxisModes axis_modes(const SprungAxis& axis) {
   const auto [k, J, m, t, k_b] = axis;
-  if (!(m > kilograms(0))) throw InvalidInput("mass", "> 0", in_kilograms(m), "kg");
-  if (!(t > metres_per_radian(0)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(t), "m/rad");
-  if (!(k_b > newtons_per_metre(0)))
-    throw InvalidInput("belt stiffness", "> 0", in_newtons_per_metre(k_b), "N/m");
+  require_positive("mass", m);
+  require_positive("transmission", t);
+  require_positive_or_infinite("belt stiffness", k_b);
   const Frequency rotor_alone = natural_frequency(k, J);
   const Frequency rigid = natural_frequency(k, J + m * t * t);
   const Stiffness field = k / (t * t);
@@ -186,10 +182,8 @@ inline constexpr int pulse_harmonics = 3;
 inline std::vector<RateToAvoid> rates_to_avoid(const StepDrive& drive, Frequency f) {
   detail::require_valid(drive.full_steps_per_angle);
   detail::require_valid(drive.microsteps);
-  if (!(drive.transmission > metres_per_radian(0)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(drive.transmission), "m/rad");
-  if (!(f > hertz(0)) || !is_finite(f))
-    throw InvalidInput("natural frequency", "> 0", in_hertz(f), "Hz");
+  require_positive("transmission", drive.transmission);
+  require_positive("natural frequency", f);
 
   std::vector<RateToAvoid> rates;
   const auto add = [&](Excitation excitation, double steps_per_swing, Angle amplitude) {

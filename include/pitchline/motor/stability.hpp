@@ -27,10 +27,7 @@ struct CriticalDamping {
 };
 
 namespace detail {
-inline void require_valid(const ShaftState& at) {
-  if (!(at.inertia > kilogram_square_metres(0)))
-    throw InvalidInput("inertia", "> 0", in_kilogram_square_metres(at.inertia), "kg*m^2");
-}
+inline void require_valid(const ShaftState& at) { require_positive("inertia", at.inertia); }
 
 // Largest positive root of h[3] x³ + h[2] x² + h[1] x + h[0], 0 without one. h[3] ≥ 0, and
 // h[2] > 0 where h[3] = 0, so that it rises for good in the end.
@@ -169,10 +166,8 @@ inline bool near_saturation(const DrivenWinding& w, AngularSpeed speed, Torque t
 inline RotaryDrag closed_form_critical_damping(const DrivenWinding& w, AngularSpeed speed,
                                                Torque torque) {
   detail::require_valid(w);
-  if (!(speed > radians_per_second(0)))
-    throw InvalidInput("speed", "> 0", in_radians_per_second(speed), "rad/s");
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_positive("speed", speed);
+  require_not_negative_or_infinite("torque", torque);
   const Resistance X = w.pole_pairs * speed * w.inductance / radian;
   const Current reach = w.voltage / X;
   const double share = number(torque / Torque(w.torque_constant * reach));

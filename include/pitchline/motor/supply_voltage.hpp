@@ -22,8 +22,7 @@ namespace pitchline::motor {
 ///
 /// Source: [controller integrator manual], steppers: 4 mH gives 64 V.
 inline Voltage customary_supply_voltage(Inductance inductance) {
-  if (!(inductance > henries(0)))
-    throw InvalidInput("inductance", "> 0", in_henries(inductance), "H");
+  require_positive("inductance", inductance);
   return volts(32) * std::sqrt(number(inductance / millihenries(1)));
 }
 
@@ -33,8 +32,7 @@ inline Voltage customary_supply_voltage(Inductance inductance) {
 ///
 /// Source: [controller integrator manual], steppers: 80 V gives 72 V.
 inline Voltage customary_voltage_limit(Voltage driver_maximum) {
-  if (!(driver_maximum > volts(0)))
-    throw InvalidInput("driver maximum", "> 0", in_volts(driver_maximum), "V");
+  require_positive_or_infinite("driver maximum", driver_maximum);
   return 0.9 * driver_maximum;
 }
 
@@ -59,8 +57,7 @@ struct VoltageForCurrent {
 /// Source: derived, `corner_speed` solved for V. Its parts are checked against [Duet].
 inline VoltageForCurrent voltage_for_current(const DrivenWinding& winding, AngularSpeed speed) {
   detail::require_valid(winding);
-  if (!(speed >= radians_per_second(0)) || !is_finite(speed))
-    throw InvalidInput("speed", ">= 0", in_radians_per_second(speed), "rad/s");
+  require_not_negative("speed", speed);
   const Voltage resistive = winding.resistance * winding.amplitude;
   const Voltage back_emf = winding.torque_constant * speed;
   const Voltage inductive =
@@ -86,8 +83,7 @@ struct VoltageRange {
 
 namespace detail {
 inline void require_valid(const VoltageRange& range) {
-  if (!(range.least > volts(0)))
-    throw InvalidInput("least voltage", "> 0", in_volts(range.least), "V");
+  require_positive("least voltage", range.least);
   if (!(range.most >= range.least) || !is_finite(range.most))
     throw InvalidInput("most voltage", ">= the least", in_volts(range.most), "V");
 }
@@ -107,7 +103,7 @@ template <TorqueOverVoltage Function>
 std::vector<VoltageGain> voltage_gains(const VoltageRange& range, int rows,
                                        const Function& torque_at) {
   detail::require_valid(range);
-  if (rows < 2) throw InvalidInput("rows", ">= 2", rows, "");
+  require_at_least("rows", rows, 2);
   std::vector<VoltageGain> gains;
   for (int i = 0; i < rows; ++i) {
     const double share = static_cast<double>(i) / (rows - 1);

@@ -54,12 +54,9 @@ struct BeltAtMotor {
 ///
 /// Source: common practice, no source (the loss of rubber and cord hardly depends on frequency).
 inline RotaryDrag belt_damping_at_motor(const BeltAtMotor& belt, Frequency oscillation) {
-  if (!(belt.stiffness >= newtons_per_metre(0)))
-    throw InvalidInput("stiffness", ">= 0", in_newtons_per_metre(belt.stiffness), "N/m");
-  if (!(belt.transmission > metres_per_radian(0)))
-    throw InvalidInput("transmission", "> 0", in_metres_per_radian(belt.transmission), "m/rad");
-  if (!(oscillation > hertz(0)))
-    throw InvalidInput("oscillation", "> 0", in_hertz(oscillation), "Hz");
+  require_not_negative_or_infinite("stiffness", belt.stiffness);
+  require_positive("transmission", belt.transmission);
+  require_positive_or_infinite("oscillation", oscillation);
   const auto c =
       2.0 * belt.damping_ratio.value() * belt.stiffness / (2.0 * std::numbers::pi * oscillation);
   return c * belt.transmission * belt.transmission;
@@ -80,11 +77,8 @@ struct SwingingShaft {
 /// \throws InvalidInput  inertia not above zero; viscous_damping below zero; as
 ///                       `belt_damping_at_motor`
 inline RotaryDrag damping_present(const SwingingShaft& shaft, Frequency oscillation) {
-  if (!(shaft.inertia > kilogram_square_metres(0)))
-    throw InvalidInput("inertia", "> 0", in_kilogram_square_metres(shaft.inertia), "kg*m^2");
-  if (!(shaft.viscous_damping >= newton_metre_seconds_per_radian(0)))
-    throw InvalidInput("viscous damping", ">= 0",
-                       in_newton_metre_seconds_per_radian(shaft.viscous_damping), "N*m*s/rad");
+  require_positive("inertia", shaft.inertia);
+  require_not_negative_or_infinite("viscous damping", shaft.viscous_damping);
   if (!shaft.belt) return shaft.viscous_damping;
   const Transmission r = shaft.belt->transmission;
   const auto squared = oscillation * oscillation + shaft.belt->stiffness * r * r / shaft.inertia /
@@ -171,8 +165,7 @@ bool has_unstable_band(const DrivenWinding& w, const SwingingShaft& shaft, Angul
 inline std::vector<UnstableBand> unstable_bands(
     const DrivenWinding& w, const SwingingShaft& shaft, AngularSpeed top,
     const std::function<Torque(AngularSpeed)>& torque_at) {
-  if (!(top > radians_per_second(0)) || !is_finite(top))
-    throw InvalidInput("top speed", "> 0", in_radians_per_second(top), "rad/s");
+  require_positive("top speed", top);
   damping_present(shaft, hertz(1));  // refuses a bad shaft even where no speed needs damping
 
   const RotaryDrag enough{};

@@ -50,9 +50,8 @@ struct DrivenWinding {
 /// \throws InvalidInput  see `parts::require_valid`; amplitude or voltage not above zero
 inline DrivenWinding driven_winding(const parts::StepperMotor& motor, Current amplitude,
                                     Voltage voltage) {
-  if (!(amplitude > amperes(0)))
-    throw InvalidInput("phase current", "> 0", in_amperes(amplitude), "A");
-  if (!(voltage > volts(0))) throw InvalidInput("voltage", "> 0", in_volts(voltage), "V");
+  require_positive("phase current", amplitude);
+  require_positive("voltage", voltage);
   return {.torque_constant = torque_constant(motor),
           .resistance = motor.resistance,
           .inductance = motor.inductance,

@@ -41,8 +41,7 @@ struct WorkingPoint {
 inline std::optional<WorkingPoint> working_point(const DrivenWinding& w, AngularSpeed speed,
                                                  Torque torque) {
   const PullOut most = loss_free_pull_out(w, speed);
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_not_negative_or_infinite("torque", torque);
   // Too fast, most.torque is 0 and no torque exceeds it; yet without load there is no angle either.
   const bool drives = most.region != Region::none && most.quadrature >= amperes(0);
   if (!drives || torque > most.torque) return std::nullopt;
@@ -105,8 +104,7 @@ inline std::optional<WorkingPoint> working_point(const DrivenWinding& w, Angular
 /// Source: derived, |(R + j X) i* + j E| = V.
 inline std::optional<AngularSpeed> saturation_speed(const DrivenWinding& w, Torque torque) {
   detail::require_valid(w);
-  if (!(torque >= newton_metres(0)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_not_negative_or_infinite("torque", torque);
   const double sine = number(torque / Torque(w.torque_constant * w.amplitude));
   if (sine > 1.0) return std::nullopt;
   const double cosine = std::sqrt(1.0 - sine * sine);

@@ -23,8 +23,7 @@ struct Driver {
 ///
 /// \throws InvalidInput  current not above zero
 inline Current current_amplitude(const Driver& driver) {
-  if (!(driver.current > amperes(0)))
-    throw InvalidInput("driver current", "> 0", in_amperes(driver.current), "A");
+  require_positive("driver current", driver.current);
   return driver.current_is == CurrentIs::peak ? driver.current
                                               : std::numbers::sqrt2 * driver.current;
 }

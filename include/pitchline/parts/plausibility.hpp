@@ -157,8 +157,7 @@ inline std::vector<Question> questions(const StepperMotor& motor) {
   for (std::size_t i = 0; i < related_figures; ++i)
     if (!std::isnan(figures[i]) && !(figures[i] > 0 && std::isfinite(figures[i])))
       throw InvalidInput(name(figure(i)), "> 0", figures[i], units[i]);
-  if (!is_unset(motor.detent_torque) && !(motor.detent_torque >= newton_metres(0)))
-    throw InvalidInput("detent torque", ">= 0", in_newton_metres(motor.detent_torque), "N*m");
+  if (!is_unset(motor.detent_torque)) require_not_negative("detent torque", motor.detent_torque);
 
   std::vector<Question> result;
   // Each deviation ln(value/usual)/spread is taken as made by one figure alone that is e^s times

@@ -29,19 +29,15 @@ struct PublishedCurve {
 ///                       not finite; a speed not above the one before it
 inline void require_valid(const PublishedCurve& curve) {
   if (curve.points.empty()) throw InvalidInput("points of a published curve", ">= 1", 0, "");
-  if (!(curve.voltage > volts(0)) || !is_finite(curve.voltage))
-    throw InvalidInput("voltage of a published curve", "> 0", in_volts(curve.voltage), "V");
-  if (!(curve.amplitude > amperes(0)) || !is_finite(curve.amplitude))
-    throw InvalidInput("current of a published curve", "> 0", in_amperes(curve.amplitude), "A");
+  require_positive("voltage of a published curve", curve.voltage);
+  require_positive("current of a published curve", curve.amplitude);
   AngularSpeed last = radians_per_second(0);
   for (const CurvePoint& point : curve.points) {
     // A billionth more, so that chords and logarithms keep their digits.
     if (!(point.speed > last * (1 + 1e-9)) || !is_finite(point.speed))
       throw InvalidInput("speed of a published point", "> 0 and above the one before it",
                          in_radians_per_second(point.speed), "rad/s");
-    if (!(point.torque > newton_metres(0)) || !is_finite(point.torque))
-      throw InvalidInput("torque of a published point", "> 0", in_newton_metres(point.torque),
-                         "N*m");
+    require_positive("torque of a published point", point.torque);
     last = point.speed;
   }
 }

@@ -63,12 +63,9 @@ inline Length pitch(const Screw& screw) { return lead(screw) / static_cast<doubl
 ///                       0 < minor < mean <= outer; ball diameter of a ball screw not above zero;
 ///                       a rating not above zero
 inline void require_valid(const Screw& screw) {
-  if (screw.lead_millimetres <= Fraction(0))
-    throw InvalidInput("lead", "> 0", to_double(screw.lead_millimetres), "mm");
-  if (screw.starts < 1 || screw.starts > 20)
-    throw InvalidInput("starts", "from 1 to 20", screw.starts, "");
-  if (!(screw.minor_diameter > metres(0)))
-    throw InvalidInput("minor diameter", "> 0", in_millimetres(screw.minor_diameter), "mm");
+  require_positive("lead", screw.lead_millimetres, "mm");
+  require_in_range("starts", screw.starts, 1, 20);
+  require_positive("minor diameter", screw.minor_diameter);
   if (!(screw.mean_diameter > screw.minor_diameter))
     throw InvalidInput("mean diameter", "> minor diameter", in_millimetres(screw.mean_diameter),
                        "mm");
@@ -78,8 +75,7 @@ inline void require_valid(const Screw& screw) {
   if (screw.thread == ThreadKind::ball && !(screw.ball_diameter > metres(0)))
     throw InvalidInput("ball diameter", "> 0", in_millimetres(screw.ball_diameter), "mm");
   for (const Force& rating : {screw.dynamic_rating, screw.static_rating})
-    if (!is_unset(rating) && !(rating > newtons(0)))
-      throw InvalidInput("rating", "> 0", in_newtons(rating), "N");
+    if (!is_unset(rating)) require_positive_or_infinite("rating", rating);
 }
 
 }  // namespace pitchline::parts

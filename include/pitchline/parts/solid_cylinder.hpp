@@ -28,12 +28,9 @@ struct SolidCylinder {
 ///
 /// Source: rigid-body mechanics; checked against [Yaskawa E-V-MD] p. 30 and [FANUC alpha].
 inline Inertia inertia(const SolidCylinder& cylinder) {
-  if (!(cylinder.diameter > metres(0)))
-    throw InvalidInput("diameter", "> 0", in_metres(cylinder.diameter), "m");
-  if (!(cylinder.length > metres(0)))
-    throw InvalidInput("length", "> 0", in_metres(cylinder.length), "m");
-  if (!(cylinder.density > kilograms_per_cubic_metre(0)))
-    throw InvalidInput("density", "> 0", in_kilograms_per_cubic_metre(cylinder.density), "kg/m^3");
+  require_positive("diameter", cylinder.diameter, shown::metres);
+  require_positive("length", cylinder.length, shown::metres);
+  require_positive("density", cylinder.density);
   const Area square = cylinder.diameter * cylinder.diameter;
   const auto second_moment = std::numbers::pi / 32.0 * square * square;
   return cylinder.density * cylinder.length * second_moment / (radian * radian);

@@ -42,23 +42,14 @@ inline void require_valid(const StepperMotor& motor) {
   const double steps = in_full_steps(motor.full_steps_per_turn);
   if (!(steps >= 4 && steps <= 4000 && std::fmod(steps, 4.0) == 0.0))
     throw InvalidInput("full steps per turn", "a multiple of 4 from 4 to 4000", steps, "");
-  if (!(motor.holding_torque > newton_metres(0)))
-    throw InvalidInput("holding torque", "> 0", in_newton_metres(motor.holding_torque), "N*m");
-  if (!(motor.rated_current > amperes(0)))
-    throw InvalidInput("rated current", "> 0", in_amperes(motor.rated_current), "A");
-  if (!(motor.resistance > ohms(0)))
-    throw InvalidInput("resistance", "> 0", in_ohms(motor.resistance), "ohm");
-  if (!(motor.inductance > henries(0)))
-    throw InvalidInput("inductance", "> 0", in_henries(motor.inductance), "H");
-  if (!(motor.rotor_inertia > kilogram_square_metres(0)))
-    throw InvalidInput("rotor inertia", "> 0", in_kilogram_square_metres(motor.rotor_inertia),
-                       "kg*m^2");
-  if (!is_unset(motor.detent_torque) && !(motor.detent_torque >= newton_metres(0)))
-    throw InvalidInput("detent torque", ">= 0", in_newton_metres(motor.detent_torque), "N*m");
-  if (!is_unset(motor.shaft_diameter) && !(motor.shaft_diameter > metres(0)))
-    throw InvalidInput("shaft diameter", "> 0", in_millimetres(motor.shaft_diameter), "mm");
-  if (!is_unset(motor.shaft_load) && !(motor.shaft_load > newtons(0)))
-    throw InvalidInput("shaft load", "> 0", in_newtons(motor.shaft_load), "N");
+  require_positive("holding torque", motor.holding_torque);
+  require_positive("rated current", motor.rated_current);
+  require_positive("resistance", motor.resistance);
+  require_positive("inductance", motor.inductance);
+  require_positive("rotor inertia", motor.rotor_inertia);
+  if (!is_unset(motor.detent_torque)) require_not_negative("detent torque", motor.detent_torque);
+  if (!is_unset(motor.shaft_diameter)) require_positive("shaft diameter", motor.shaft_diameter);
+  if (!is_unset(motor.shaft_load)) require_positive_or_infinite("shaft load", motor.shaft_load);
   for (const PublishedCurve& curve : motor.curves) require_valid(curve);
 }
 

@@ -51,7 +51,7 @@ inline void require_possible(int leads, Connection connection) {
 /// Source: derived; the machine equations keep their form. A property of every curve, see
 /// tests/motor.
 inline StepperMotor rewound(StepperMotor motor, double turns) {
-  if (!(turns > 0) || !std::isfinite(turns)) throw InvalidInput("turns ratio", "> 0", turns, "");
+  require_positive("turns ratio", turns);
   motor.resistance *= turns * turns;
   motor.inductance *= turns * turns;
   motor.rated_current /= turns;

@@ -40,10 +40,8 @@ inline constexpr std::array acme_threads_per_inch{16.0, 14.0, 12.0, 10.0, 8.0,
 ///
 /// Source: [ASME B1.5]; confirmed by the limits of reference/published/acme_threads.csv.
 inline AcmeDiameters acme_diameters(Length outer_diameter, double threads_per_inch) {
-  if (!(outer_diameter > metres(0) && is_finite(outer_diameter)))
-    throw InvalidInput("outer diameter", "> 0", in_inches(outer_diameter), "in");
-  if (!(threads_per_inch > 0.0))
-    throw InvalidInput("threads per inch", "> 0", threads_per_inch, "");
+  require_positive("outer diameter", outer_diameter, shown::inches);
+  require_positive("threads per inch", threads_per_inch);
   const auto& listed = detail::acme_threads_per_inch;
   const auto* at =
       std::find_if(listed.begin(), listed.end(), [&](double n) { return n == threads_per_inch; });

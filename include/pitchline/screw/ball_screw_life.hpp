@@ -31,12 +31,10 @@ struct LoadShare {
 
 namespace detail {
 inline void require_rating(std::string_view field, Force rating) {
-  if (!(rating > newtons(0) && is_finite(rating)))
-    throw InvalidInput(field, "> 0", in_newtons(rating), "N");
+  require_positive(field, rating);
 }
 inline void require_load_factor(double factor) {
-  if (!(factor >= 1.0 && factor <= 10.0))
-    throw InvalidInput("load factor", "from 1 to 10", factor, "");
+  require_in_range("load factor", factor, 1.0, 10.0);
 }
 }  // namespace detail
 
@@ -56,15 +54,12 @@ inline Force mean_load(const std::vector<LoadShare>& cycle) {
   Length all{};
   Force largest{};
   for (const LoadShare& share : cycle) {
-    if (!(share.load >= newtons(0) && is_finite(share.load)))
-      throw InvalidInput("load", ">= 0", in_newtons(share.load), "N");
-    if (!(share.travel >= metres(0) && is_finite(share.travel)))
-      throw InvalidInput("travel", ">= 0", in_millimetres(share.travel), "mm");
+    require_not_negative("load", share.load);
+    require_not_negative("travel", share.travel);
     all += share.travel;
     largest = share.load > largest ? share.load : largest;
   }
-  if (!(all > metres(0)))
-    throw InvalidInput("travel of the cycle", "> 0", in_millimetres(all), "mm");
+  require_positive("travel of the cycle", all);
   if (!(largest > newtons(0))) return {};
   double sum = 0.0;  // in shares of the largest, so that no cube runs over
   for (const LoadShare& share : cycle) {
@@ -112,8 +107,7 @@ inline Angle ball_screw_life(Force dynamic_rating, Force mean_load, double load_
 inline Force needed_dynamic_rating(Angle life, Force mean_load, double load_factor) {
   detail::require_rating("mean load", mean_load);
   detail::require_load_factor(load_factor);
-  if (!(life > radians(0) && is_finite(life)))
-    throw InvalidInput("life", "> 0", in_revolutions(life), "rev");
+  require_positive("life", life, shown::revolutions);
   return load_factor * mean_load * std::cbrt(in_revolutions(life) / 1e6);
 }
 
@@ -168,10 +162,8 @@ inline constexpr double most_preload_of_double_nut = 0.10;
 /// Source: [Denso RC8], [Oriental Motor], [HIWIN screws] for the form and k.
 inline Torque preload_drag(Force preload, Length lead, double factor) {
   detail::require_rating("preload", preload);
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
-  if (!(factor >= 0.0 && factor <= 1.0))
-    throw InvalidInput("drag factor", "from 0 to 1", factor, "");
+  require_positive("lead", lead);
+  require_in_range("drag factor", factor, 0.0, 1.0);
   return factor * preload * (lead / revolution);
 }
 inline constexpr double least_drag_factor = 0.1;

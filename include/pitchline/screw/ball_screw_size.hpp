@@ -34,8 +34,7 @@ inline void require_valid(const BallScrewSize& size) {
     if (!holds) throw InvalidInput(field, rule, in_millimetres(value), "mm");
   };
   require(size.lead > metres(0) && is_finite(size.lead), "lead", "> 0", size.lead);
-  if (size.starts < 1 || size.starts > 20)
-    throw InvalidInput("starts", "from 1 to 20", size.starts, "");
+  require_in_range("starts", size.starts, 1, 20);
   require(size.ball_circle_diameter > metres(0) && is_finite(size.ball_circle_diameter),
           "ball circle diameter", "> 0", size.ball_circle_diameter);
   require(size.nominal_diameter >= 0.8 * size.ball_circle_diameter &&

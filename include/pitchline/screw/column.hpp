@@ -39,10 +39,8 @@ struct ScrewCore {
 /// Source: geometry, A = π d²/4 and √(I/A) = d/4. The thread counts for nothing.
 inline Column core_column(const ScrewCore& core) {
   const auto [diameter, length, ends] = core;
-  if (!(diameter > metres(0) && is_finite(diameter)))
-    throw InvalidInput("minor diameter", "> 0", in_millimetres(diameter), "mm");
-  if (!(length > metres(0) && is_finite(length)))
-    throw InvalidInput("column length", "> 0", in_millimetres(length), "mm");
+  require_positive("minor diameter", diameter);
+  require_positive("column length", length);
   return {.length = length,
           .area = std::numbers::pi / 4.0 * diameter * diameter,
           .radius_of_gyration = diameter / 4.0,
@@ -52,17 +50,12 @@ inline Column core_column(const ScrewCore& core) {
 namespace detail {
 inline void require_valid(const Column& column) {
   require_fixity(column.ends);
-  if (!(column.length > metres(0) && is_finite(column.length)))
-    throw InvalidInput("column length", "> 0", in_millimetres(column.length), "mm");
+  require_positive("column length", column.length);
   if (!(column.area > square_metres(0) && is_finite(column.area)))
     throw InvalidInput("column area", "> 0", 1e6 * in_square_metres(column.area), "mm^2");
-  if (!(column.radius_of_gyration > metres(0) && is_finite(column.radius_of_gyration)))
-    throw InvalidInput("radius of gyration", "> 0", in_millimetres(column.radius_of_gyration),
-                       "mm");
-  if (!(column.elastic_modulus > pascals(0) && is_finite(column.elastic_modulus)))
-    throw InvalidInput("elastic modulus", "> 0", in_megapascals(column.elastic_modulus), "MPa");
-  if (!(column.yield_strength > pascals(0) && is_finite(column.yield_strength)))
-    throw InvalidInput("yield strength", "> 0", in_megapascals(column.yield_strength), "MPa");
+  require_positive("radius of gyration", column.radius_of_gyration);
+  require_positive("elastic modulus", column.elastic_modulus);
+  require_positive("yield strength", column.yield_strength);
 }
 }  // namespace detail
 
@@ -176,8 +169,7 @@ inline ColumnStrength column_strength(const Column& column) {
 /// Source: [THK screws] P2, 147 MPa; the maker's 116 d² is 115.45 d² rounded.
 inline Force compression_limit(const Column& column, Pressure allowed = allowed_core_stress) {
   detail::require_valid(column);
-  if (!(allowed > pascals(0) && is_finite(allowed)))
-    throw InvalidInput("allowed stress", "> 0", in_megapascals(allowed), "MPa");
+  require_positive("allowed stress", allowed);
   return allowed * column.area;
 }
 

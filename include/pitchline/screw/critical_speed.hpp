@@ -24,8 +24,7 @@ inline constexpr double allowed_share_of_critical_speed = 0.8;
 
 namespace detail {
 inline void require_length(std::string_view field, Length length) {
-  if (!(length > metres(0) && is_finite(length)))
-    throw InvalidInput(field, "> 0", in_millimetres(length), "mm");
+  require_positive(field, length);
 }
 inline void require_share(double share) {
   if (!(share > 0.0 && share <= 1.0))
@@ -33,10 +32,8 @@ inline void require_share(double share) {
 }
 // Speed of sound along a bar, √(E/ρ).
 inline Speed bar_wave_speed(const Pressure& modulus, const Density& density) {
-  if (!(modulus > pascals(0) && is_finite(modulus)))
-    throw InvalidInput("elastic modulus", "> 0", in_megapascals(modulus), "MPa");
-  if (!(density > kilograms_per_cubic_metre(0) && is_finite(density)))
-    throw InvalidInput("density", "> 0", in_kilograms_per_cubic_metre(density), "kg/m^3");
+  require_positive("elastic modulus", modulus);
+  require_positive("density", density);
   return square_root(modulus / density);
 }
 }  // namespace detail
@@ -92,8 +89,7 @@ inline Length longest_unsupported_length(const WhirlingScrew& screw, AngularSpee
   const double root = whirling_root(screw.ends);
   detail::require_length("minor diameter", screw.minor_diameter);
   detail::require_share(share);
-  if (!(speed > radians_per_second(0) && is_finite(speed)))
-    throw InvalidInput("speed", "> 0", in_revolutions_per_minute(speed), "rpm");
+  require_positive("speed", speed, shown::revolutions_per_minute);
   const Speed wave = detail::bar_wave_speed(screw.elastic_modulus, screw.density);
   return root / 2.0 * square_root(Area(share * screw.minor_diameter * wave / (speed / radian)));
 }
@@ -131,8 +127,7 @@ inline constexpr std::array diameter_speed_limits{
 /// Source: [THK screws].
 inline DiameterSpeed diameter_speed(Length ball_circle_diameter, AngularSpeed speed) {
   detail::require_length("ball circle diameter", ball_circle_diameter);
-  if (!(speed >= radians_per_second(0) && is_finite(speed)))
-    throw InvalidInput("speed", ">= 0", in_revolutions_per_minute(speed), "rpm");
+  require_not_negative("speed", speed, shown::revolutions_per_minute);
   return ball_circle_diameter * speed;
 }
 

@@ -28,14 +28,9 @@ namespace pitchline::screw {
 /// Source: [Wentzell] 19.2.
 inline Length worn_depth(const WearFactor& wear_factor, const PressureVelocity& pressure_velocity,
                          Time time) {
-  if (!(wear_factor >= cubic_millimetres_per_newton_metre(0) && is_finite(wear_factor)))
-    throw InvalidInput("wear factor", ">= 0", in_cubic_millimetres_per_newton_metre(wear_factor),
-                       "mm^3/(N*m)");
-  if (!(pressure_velocity >= megapascal_metres_per_second(0) && is_finite(pressure_velocity)))
-    throw InvalidInput("pressure times speed", ">= 0",
-                       in_megapascal_metres_per_second(pressure_velocity), "MPa*m/s");
-  if (!(time >= seconds(0) && is_finite(time)))
-    throw InvalidInput("time", ">= 0", in_seconds(time), "s");
+  require_not_negative("wear factor", wear_factor);
+  require_not_negative("pressure times speed", pressure_velocity);
+  require_not_negative("time", time);
   return wear_factor * pressure_velocity * time;
 }
 
@@ -117,18 +112,13 @@ struct NutLife {
 ///
 /// Derived: [Wentzell] 19.2 with the way slid, V t, in place of the time: no speed is needed.
 inline NutLife nut_life(const WearingNut& nut) {
-  if (!(nut.load > newtons(0))) throw InvalidInput("load", "> 0", in_newtons(nut.load), "N");
+  require_positive("load", nut.load);
   const Pressure pressure = bearing_pressure(nut.thread, nut.load);
-  if (!(nut.lead > metres(0) && is_finite(nut.lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(nut.lead), "mm");
-  if (!(nut.flank_half_angle >= degrees(0) && nut.flank_half_angle <= degrees(45)))
-    throw InvalidInput("flank half angle", "from 0 to 45", in_degrees(nut.flank_half_angle), "deg");
-  if (!(nut.allowed_play > metres(0) && is_finite(nut.allowed_play)))
-    throw InvalidInput("allowed play", "> 0", in_millimetres(nut.allowed_play), "mm");
+  require_positive("lead", nut.lead);
+  require_in_range("flank half angle", nut.flank_half_angle, degrees(0), degrees(45));
+  require_positive("allowed play", nut.allowed_play);
   const auto& wear = nut.wear;
-  if (!(wear.least > cubic_millimetres_per_newton_metre(0)))
-    throw InvalidInput("least wear factor", "> 0",
-                       in_cubic_millimetres_per_newton_metre(wear.least), "mm^3/(N*m)");
+  require_positive("least wear factor", wear.least);
   if (!(wear.most >= wear.least && is_finite(wear.most)))
     throw InvalidInput("most wear factor", ">= least wear factor",
                        in_cubic_millimetres_per_newton_metre(wear.most), "mm^3/(N*m)");

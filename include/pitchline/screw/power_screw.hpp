@@ -34,10 +34,8 @@ enum class FlankForm { exact, textbook };
 ///
 /// \throws InvalidInput  mean diameter or lead not above zero, or never set
 inline double lead_slope(const PowerScrew& screw) {
-  if (!(screw.mean_diameter > metres(0) && is_finite(screw.mean_diameter)))
-    throw InvalidInput("mean diameter", "> 0", in_millimetres(screw.mean_diameter), "mm");
-  if (!(screw.lead > metres(0) && is_finite(screw.lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(screw.lead), "mm");
+  require_positive("mean diameter", screw.mean_diameter);
+  require_positive("lead", screw.lead);
   return number(screw.lead / (std::numbers::pi * screw.mean_diameter));
 }
 
@@ -50,9 +48,7 @@ namespace detail {
 // By how much the flanks raise the normal force, and with it friction: 1/cos φ with φ the half
 // angle (textbook) or its trace in the normal section, tan φ = cos λ tan α (exact).
 inline double flank_factor(const PowerScrew& screw, FlankForm form) {
-  if (!(screw.flank_half_angle >= degrees(0) && screw.flank_half_angle <= degrees(45)))
-    throw InvalidInput("flank half angle", "from 0 to 45", in_degrees(screw.flank_half_angle),
-                       "deg");
+  require_in_range("flank half angle", screw.flank_half_angle, degrees(0), degrees(45));
   const double half = std::tan(in_radians(screw.flank_half_angle));
   const double tangent =
       form == FlankForm::textbook ? half : half / std::hypot(1.0, lead_slope(screw));
@@ -60,9 +56,7 @@ inline double flank_factor(const PowerScrew& screw, FlankForm form) {
 }
 // Torque of the collar over F d_m/2.
 inline double collar_term(const PowerScrew& screw) {
-  if (!(screw.collar_mean_diameter >= metres(0) && is_finite(screw.collar_mean_diameter)))
-    throw InvalidInput("collar mean diameter", ">= 0", in_millimetres(screw.collar_mean_diameter),
-                       "mm");
+  require_not_negative("collar mean diameter", screw.collar_mean_diameter);
   return screw.collar_friction.value() * number(screw.collar_mean_diameter / screw.mean_diameter);
 }
 // Torque of the thread over F d_m/2.
@@ -81,10 +75,7 @@ inline double lowering_term(const PowerScrew& screw, FlankForm form) {
   const double friction = screw.thread_friction.value() * flank_factor(screw, form);
   return (friction - slope) / (1.0 + friction * slope);
 }
-inline void require_load(Force load) {
-  if (!(load >= newtons(0) && is_finite(load)))
-    throw InvalidInput("load", ">= 0", in_newtons(load), "N");
-}
+inline void require_load(Force load) { require_not_negative("load", load); }
 // Division by a radian: work per angle; without it this is an energy.
 inline Torque at_mean_radius(const PowerScrew& screw, Force load, double term) {
   return load * screw.mean_diameter / 2.0 * term / radian;
@@ -201,8 +192,7 @@ struct BallScrew {
 
 namespace detail {
 inline Transmission transmission(const BallScrew& screw) {
-  if (!(screw.lead > metres(0) && is_finite(screw.lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(screw.lead), "mm");
+  require_positive("lead", screw.lead);
   return screw.lead / revolution;
 }
 }  // namespace detail

@@ -53,7 +53,7 @@ inline void require_range(const FrictionRange& range) {
 inline PowerScrew at_friction(const SlidingScrew& screw, FrictionEnd end, double factor = 1.0) {
   detail::require_range(screw.thread_friction);
   detail::require_range(screw.collar_friction);
-  if (!(factor >= 0.0)) throw InvalidInput("factor of friction", ">= 0", factor, "");
+  require_not_negative("factor of friction", factor);
   const auto pick = [&](const FrictionRange& range) {
     return FrictionCoefficient(
         factor * (end == FrictionEnd::least ? range.least.value() : range.most.value()));

@@ -27,10 +27,8 @@ struct SquareDiameters {
 /// Source: [Shigley] fig. 8-3, example 8-1; checked against the rows of
 /// reference/published/square_threads.csv.
 inline SquareDiameters square_diameters(Length outer_diameter, Length pitch) {
-  if (!(outer_diameter > metres(0) && is_finite(outer_diameter)))
-    throw InvalidInput("outer diameter", "> 0", in_millimetres(outer_diameter), "mm");
-  if (!(pitch > metres(0) && is_finite(pitch)))
-    throw InvalidInput("pitch", "> 0", in_millimetres(pitch), "mm");
+  require_positive("outer diameter", outer_diameter);
+  require_positive("pitch", pitch);
   const Length minor = outer_diameter - pitch;
   if (!(minor > metres(0)))
     throw OutsideValidity(

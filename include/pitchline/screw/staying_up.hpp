@@ -104,9 +104,7 @@ inline StayingUp staying_up(const BallScrew& screw) {
 /// \throws InvalidInput  a number outside the table, or never set
 inline Torque holding_torque(const StayingUp& screw, Force load) {
   detail::require_load(load);
-  if (!(screw.back_driving >= metres_per_radian(0)))
-    throw InvalidInput("back-driving transmission", ">= 0",
-                       in_metres_per_radian(screw.back_driving), "m/rad");
+  require_not_negative("back-driving transmission", screw.back_driving);
   return load * screw.back_driving;
 }
 
@@ -115,8 +113,7 @@ inline Torque holding_torque(const StayingUp& screw, Force load) {
 ///
 /// \throws InvalidInput  torque below zero, or never set
 inline Torque torque_at_motor(Torque at_screws, GearRatio motor_turns_per_screw_turn) {
-  if (!(at_screws >= newton_metres(0) && is_finite(at_screws)))
-    throw InvalidInput("torque at the screws", ">= 0", in_newton_metres(at_screws), "N*m");
+  require_not_negative("torque at the screws", at_screws);
   return at_screws / motor_turns_per_screw_turn.value();
 }
 
@@ -140,10 +137,8 @@ inline constexpr double hold_safety = 2.0;
 /// Source: own rule.
 inline Torque brake_torque(Torque at_motor, Torque detent_torque = {},
                            double safety = hold_safety) {
-  if (!(at_motor >= newton_metres(0) && is_finite(at_motor)))
-    throw InvalidInput("torque at the motor", ">= 0", in_newton_metres(at_motor), "N*m");
-  if (!(detent_torque >= newton_metres(0)))
-    throw InvalidInput("detent torque", ">= 0", in_newton_metres(detent_torque), "N*m");
+  require_not_negative("torque at the motor", at_motor);
+  require_not_negative("detent torque", detent_torque);
   if (!(safety >= 1.0)) throw InvalidInput("safety of the hold", ">= 1", safety, "");
   const Torque wanted = safety * at_motor;
   return wanted > detent_torque ? wanted : Torque{};
@@ -192,24 +187,17 @@ struct RunDown {
 /// Derived: torque on all that turns, b (m (g − a) − F_g) − T_d = J a/t. Without friction it is
 /// the energy balance m g h = m v²/2 + J (v/t)²/2, so a = g/(1 + J/(m t²)).
 inline std::optional<RunDown> run_down(const UnpoweredBed& bed, Length travel) {
-  if (!(bed.mass > kilograms(0) && is_finite(bed.mass)))
-    throw InvalidInput("mass", "> 0", in_kilograms(bed.mass), "kg");
-  if (!(bed.lead > metres(0) && is_finite(bed.lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(bed.lead), "mm");
+  require_positive("mass", bed.mass);
+  require_positive("lead", bed.lead);
   const Transmission t = bed.lead / revolution;
   // A frictionless b is l/2π but for a rounding.
   if (!(bed.back_driving >= metres_per_radian(0) && bed.back_driving <= t * (1.0 + 1e-12)))
     throw InvalidInput("back-driving transmission", "from 0 to lead over a turn",
                        in_metres_per_radian(bed.back_driving), "m/rad");
-  if (!(bed.inertia_at_screws >= kilogram_square_metres(0) && is_finite(bed.inertia_at_screws)))
-    throw InvalidInput("inertia at the screws", ">= 0",
-                       in_kilogram_square_metres(bed.inertia_at_screws), "kg*m^2");
-  if (!(bed.guide_friction >= newtons(0) && is_finite(bed.guide_friction)))
-    throw InvalidInput("guide friction", ">= 0", in_newtons(bed.guide_friction), "N");
-  if (!(bed.drag_at_screws >= newton_metres(0) && is_finite(bed.drag_at_screws)))
-    throw InvalidInput("drag at the screws", ">= 0", in_newton_metres(bed.drag_at_screws), "N*m");
-  if (!(travel > metres(0) && is_finite(travel)))
-    throw InvalidInput("travel", "> 0", in_millimetres(travel), "mm");
+  require_not_negative("inertia at the screws", bed.inertia_at_screws);
+  require_not_negative("guide friction", bed.guide_friction);
+  require_not_negative("drag at the screws", bed.drag_at_screws);
+  require_positive("travel", travel);
 
   const Force pull = bed.mass * standard_gravity - bed.guide_friction;
   const Torque net = bed.back_driving * pull - bed.drag_at_screws;

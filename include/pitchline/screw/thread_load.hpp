@@ -26,13 +26,11 @@ inline constexpr double first_thread_share = 0.38;
 
 namespace detail {
 inline void require_valid(const EngagedThread& thread) {
-  if (!(thread.minor_diameter > metres(0) && is_finite(thread.minor_diameter)))
-    throw InvalidInput("minor diameter", "> 0", in_millimetres(thread.minor_diameter), "mm");
+  require_positive("minor diameter", thread.minor_diameter);
   if (!(thread.mean_diameter >= thread.minor_diameter && is_finite(thread.mean_diameter)))
     throw InvalidInput("mean diameter", ">= minor diameter", in_millimetres(thread.mean_diameter),
                        "mm");
-  if (!(thread.pitch > metres(0) && is_finite(thread.pitch)))
-    throw InvalidInput("pitch", "> 0", in_millimetres(thread.pitch), "mm");
+  require_positive("pitch", thread.pitch);
   if (!(thread.nut_length >= thread.pitch && is_finite(thread.nut_length)))
     throw InvalidInput("nut length", ">= pitch", in_millimetres(thread.nut_length), "mm");
 }
@@ -149,11 +147,9 @@ struct BodyStress {
 ///
 /// Source: [Shigley] eq. 8-7, 8-8, example 8-1; the sum of both is that of distortion energy.
 inline BodyStress body_stress(Length minor_diameter, Force load, Torque torque) {
-  if (!(minor_diameter > metres(0) && is_finite(minor_diameter)))
-    throw InvalidInput("minor diameter", "> 0", in_millimetres(minor_diameter), "mm");
+  require_positive("minor diameter", minor_diameter);
   detail::require_load(load);
-  if (!(torque >= newton_metres(0) && is_finite(torque)))
-    throw InvalidInput("torque", ">= 0", in_newton_metres(torque), "N*m");
+  require_not_negative("torque", torque);
   const Area section = std::numbers::pi / 4.0 * minor_diameter * minor_diameter;
   const Pressure axial = load / section;
   const Pressure shear = 4.0 * (torque * radian) / (section * minor_diameter);
@@ -181,12 +177,9 @@ struct ThreadHelix {
 /// Source: geometry; checked against the examples of [THK nuts].
 inline Speed rubbing_speed(const ThreadHelix& helix, AngularSpeed speed) {
   const auto [diameter, lead] = helix;
-  if (!(diameter > metres(0) && is_finite(diameter)))
-    throw InvalidInput("mean diameter", "> 0", in_millimetres(diameter), "mm");
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
-  if (!(speed >= radians_per_second(0) && is_finite(speed)))
-    throw InvalidInput("speed", ">= 0", in_revolutions_per_minute(speed), "rpm");
+  require_positive("mean diameter", diameter);
+  require_positive("lead", lead);
+  require_not_negative("speed", speed, shown::revolutions_per_minute);
   const double slope = number(lead / (std::numbers::pi * diameter));
   return diameter / 2.0 * std::hypot(1.0, slope) * (speed / radian);
 }
@@ -263,8 +256,7 @@ inline constexpr std::array pressures_at_speed{
 ///
 /// \throws InvalidInput  speed below zero, or never set
 inline const PressureAtSpeed* pressure_at_speed(NutMaterial nut, Speed rubbing) {
-  if (!(rubbing >= metres_per_second(0)))
-    throw InvalidInput("rubbing speed", ">= 0", in_metres_per_second(rubbing), "m/s");
+  require_not_negative("rubbing speed", rubbing);
   for (const PressureAtSpeed& row : pressures_at_speed)
     if (row.nut == nut && rubbing <= row.up_to) return &row;
   return nullptr;

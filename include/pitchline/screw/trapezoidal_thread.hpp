@@ -50,10 +50,8 @@ inline constexpr std::array trapezoidal_pitches{1.5,  2.0,  3.0,  4.0,  5.0,  6.
 ///
 /// Source: [ISO 2904]; confirmed by the limits of reference/published/threads.csv.
 inline TrapezoidalDiameters trapezoidal_diameters(Length outer_diameter, Length pitch) {
-  if (!(outer_diameter > metres(0) && is_finite(outer_diameter)))
-    throw InvalidInput("outer diameter", "> 0", in_millimetres(outer_diameter), "mm");
-  if (!(pitch > metres(0) && is_finite(pitch)))
-    throw InvalidInput("pitch", "> 0", in_millimetres(pitch), "mm");
+  require_positive("outer diameter", outer_diameter);
+  require_positive("pitch", pitch);
   // A pitch read from text in inches may lie a rounding beside that in millimetres.
   const auto* standard =
       std::find_if(detail::trapezoidal_pitches.begin(), detail::trapezoidal_pitches.end(),

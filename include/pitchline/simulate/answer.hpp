@@ -51,8 +51,7 @@ struct AnswerSettings {
 /// \throws OutsideValidity  as `run`
 inline MoveAnswer answer(const SimulatedAxis& axis, const Command& command,
                          const AnswerSettings& settings) {
-  if (!(settings.tolerance > metres(0)) || !is_finite(settings.tolerance))
-    throw InvalidInput("tolerance", "> 0", in_millimetres(settings.tolerance), "mm");
+  require_positive("tolerance", settings.tolerance);
   if (command.parts.empty() || command.parts.back().start.speed != metres_per_second(0) ||
       command.parts.back().start.acceleration != metres_per_second_squared(0))
     throw InvalidInput("rest at the end of the command", "> 0", 0.0, "s");

@@ -112,50 +112,39 @@ inline DriveLoss loss_of(Efficiency efficiency) {
 }
 
 namespace detail {
-inline void require_not_negative(double x, const char* field, const char* unit) {
-  if (!(x >= 0.0) || !std::isfinite(x)) throw InvalidInput(field, ">= 0", x, unit);
-}
-inline void require_above_zero(double x, const char* field, const char* unit) {
-  if (!(x > 0.0) || !std::isfinite(x)) throw InvalidInput(field, "> 0", x, unit);
-}
-
 inline void require_valid(const CurrentDriver& driver) {
-  require_above_zero(in_seconds(driver.current_time_constant), "current time constant", "s");
-  require_above_zero(in_hertz(driver.switching_frequency), "switching frequency", "Hz");
-  require_not_negative(in_seconds(driver.blanking), "blanking", "s");
-  require_not_negative(in_volts(driver.drop), "drop", "V");
-  require_not_negative(in_seconds(driver.pulse_tick), "pulse tick", "s");
+  require_positive("current time constant", driver.current_time_constant);
+  require_positive("switching frequency", driver.switching_frequency);
+  require_not_negative("blanking", driver.blanking);
+  require_not_negative("drop", driver.drop);
+  require_not_negative("pulse tick", driver.pulse_tick);
   if (!(driver.microsteps >= pulses_per_full_step(1)))
     throw InvalidInput("microsteps", ">= 1", in_pulses_per_full_step(driver.microsteps),
                        "pulse/step");
 }
 
 inline void require_valid(const Gantry& g) {
-  require_not_negative(in_kilograms(g.travelling), "travelling mass", "kg");
-  if (!(g.place >= 0.0 && g.place <= 1.0))
-    throw InvalidInput("place along the beam", "from 0 to 1", g.place, "");
-  require_above_zero(in_kilograms(g.beam), "mass of the beam", "kg");
-  for (const Force& f : {g.near_friction, g.far_friction})
-    require_not_negative(in_newtons(f), "friction", "N");
-  for (const Force& f : {g.near_gravity, g.far_gravity})
-    require_not_negative(in_newtons(f), "gravity", "N");
-  require_not_negative(in_newtons_per_metre(g.squaring), "squaring stiffness", "N/m");
+  require_not_negative("travelling mass", g.travelling);
+  require_in_range("place along the beam", g.place, 0.0, 1.0);
+  require_positive("mass of the beam", g.beam);
+  for (const Force& f : {g.near_friction, g.far_friction}) require_not_negative("friction", f);
+  for (const Force& f : {g.near_gravity, g.far_gravity}) require_not_negative("gravity", f);
+  require_not_negative("squaring stiffness", g.squaring);
 }
 
 inline void require_valid_parts(const SimulatedAxis& a) {
   const bool rigid = !is_finite(a.belt_stiffness);
   if (a.strands) {
-    require_above_zero(in_newtons(a.strands->tension), "strand tension", "N");
-    require_above_zero(in_newtons_per_metre(a.strands->up), "stiffness of the upper strand", "N/m");
-    require_above_zero(in_newtons_per_metre(a.strands->down), "stiffness of the lower strand",
-                       "N/m");
+    require_positive("strand tension", a.strands->tension);
+    require_positive("stiffness of the upper strand", a.strands->up);
+    require_positive("stiffness of the lower strand", a.strands->down);
     const double sum = number((a.strands->up + a.strands->down) / a.belt_stiffness);
     if (!(std::fabs(sum - 1.0) < 1e-9))
       throw InvalidInput("stiffness of both strands over that of the belt", "1", sum, "");
   }
   if (a.loss) {
-    require_not_negative(a.loss->driving, "loss while driving", "");
-    require_not_negative(a.loss->driven, "loss while driven", "");
+    require_not_negative("loss while driving", a.loss->driving);
+    require_not_negative("loss while driven", a.loss->driven);
   }
   const bool lossy =
       a.loss ? a.loss->driving > 0.0 || a.loss->driven > 0.0 : a.axis.efficiency.value() < 1.0;
@@ -164,8 +153,8 @@ inline void require_valid_parts(const SimulatedAxis& a) {
         "a rigid belt has no losses, no beam and no second motor: give a belt "
         "stiffness");
   if (a.beam) {
-    require_above_zero(in_kilograms(a.beam->mass), "mass of the beam mode", "kg");
-    require_above_zero(in_newtons_per_metre(a.beam->stiffness), "stiffness of the beam", "N/m");
+    require_positive("mass of the beam mode", a.beam->mass);
+    require_positive("stiffness of the beam", a.beam->stiffness);
     const Mass most = a.gantry ? Mass(a.gantry->travelling + a.gantry->beam) : a.axis.mass;
     if (!(a.beam->mass < most))
       throw InvalidInput("mass of the beam mode", "below what it is part of",
@@ -173,39 +162,35 @@ inline void require_valid_parts(const SimulatedAxis& a) {
   }
   if (a.gantry) require_valid(*a.gantry);
   if (a.bus) {
-    require_above_zero(in_volts(a.bus->no_load), "supply voltage", "V");
-    require_not_negative(in_ohms(a.bus->resistance), "supply resistance", "ohm");
-    require_above_zero(in_farads(a.bus->capacitance), "capacitance", "F");
+    require_positive("supply voltage", a.bus->no_load);
+    require_not_negative("supply resistance", a.bus->resistance);
+    require_positive("capacitance", a.bus->capacitance, shown::farads);
   }
 }
 
 inline void require_valid(const SimulatedAxis& a) {
   motion::detail::require_valid(a.axis);
-  if (!a.gantry) require_above_zero(in_kilograms(a.axis.mass), "mass", "kg");
-  require_above_zero(
-      in_kilogram_square_metres(a.axis.motor_side_inertia + a.axis.driven_side_inertia),
-      "inertia at the motor", "kg*m^2");
-  require_not_negative(in_newtons(a.axis.friction), "friction", "N");
-  require_not_negative(in_newtons(a.axis.gravity), "gravity", "N");
+  if (!a.gantry) require_positive("mass", a.axis.mass);
+  require_positive("inertia at the motor", a.axis.motor_side_inertia + a.axis.driven_side_inertia);
+  require_not_negative("friction", a.axis.friction);
+  require_not_negative("gravity", a.axis.gravity);
   const motor::DrivenWinding& w = a.winding;
-  require_above_zero(in_newton_metres_per_ampere(w.torque_constant), "torque constant", "N*m/A");
-  require_above_zero(in_ohms(w.resistance), "resistance", "ohm");
-  require_above_zero(in_henries(w.inductance), "inductance", "H");
-  require_above_zero(w.pole_pairs, "pole pairs", "");
-  require_above_zero(in_amperes(w.amplitude), "current amplitude", "A");
-  require_above_zero(in_volts(w.voltage), "voltage", "V");
+  require_positive("torque constant", w.torque_constant);
+  require_positive("resistance", w.resistance);
+  require_positive("inductance", w.inductance);
+  require_positive("pole pairs", w.pole_pairs);
+  require_positive("current amplitude", w.amplitude);
+  require_positive("voltage", w.voltage);
   require_valid(a.driver);
   if (!((a.bus ? a.bus->no_load : w.voltage) > a.driver.drop))
     throw InvalidInput("drop", "below the voltage", in_volts(a.driver.drop), "V");
-  if (!(a.belt_stiffness > newtons_per_metre(0)))
-    throw InvalidInput("belt stiffness", "> 0", in_newtons_per_metre(a.belt_stiffness), "N/m");
-  require_not_negative(in_newton_metre_seconds_per_radian(a.motor_drag), "motor drag", "N*m*s/rad");
-  require_not_negative(in_newton_metre_seconds_per_radian(a.swing_damping), "swing damping",
-                       "N*m*s/rad");
-  require_not_negative(in_newton_metres(a.detent_torque), "detent torque", "N*m");
-  require_not_negative(in_newton_metres(a.iron_torque), "iron torque", "N*m");
-  require_not_negative(in_newtons(a.static_friction), "static friction", "N");
-  require_above_zero(in_metres_per_second(a.friction_speed), "friction speed", "m/s");
+  require_positive_or_infinite("belt stiffness", a.belt_stiffness);
+  require_not_negative("motor drag", a.motor_drag);
+  require_not_negative("swing damping", a.swing_damping);
+  require_not_negative("detent torque", a.detent_torque);
+  require_not_negative("iron torque", a.iron_torque);
+  require_not_negative("static friction", a.static_friction);
+  require_positive("friction speed", a.friction_speed);
   require_valid_parts(a);
 }
 }  // namespace detail

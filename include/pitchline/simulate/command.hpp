@@ -50,7 +50,7 @@ inline void append_rest(Command& command, Time rest) {
 ///
 /// \throws InvalidInput  a negative rest, or the profile as in `motion::acceleration_steps`
 inline Command command_of(const motion::MoveProfile& profile, Time rest = {}) {
-  motion::detail::require_not_below_zero(rest, "rest");
+  require_not_negative("rest", rest);
   Command command;
   detail::append(command, profile, 1.0);
   detail::append_rest(command, rest);
@@ -69,7 +69,7 @@ inline Command command_of(const motion::MoveProfile& profile, Time rest = {}) {
 inline Command command_of(const motion::RunningMove& move, Time rest = {},
                           Succession succession = Succession::to_and_fro) {
   motion::detail::require_valid(move);
-  motion::detail::require_not_below_zero(rest, "rest");
+  require_not_negative("rest", rest);
   if (is_unset(move.stroke)) throw InvalidInput("stroke", "> 0", in_metres(move.stroke), "m");
   const motion::MoveProfile profile{
       .trapezoid = motion::fastest_trapezoid(move.stroke, {.speed = move.speed,
@@ -95,10 +95,9 @@ inline Command command_of(const motion::RunningMove& move, Time rest = {},
 ///
 /// \throws InvalidInput  a number outside the table
 inline Command constant_speed(Speed speed, Time time, Torque load = {}) {
-  if (!is_finite(speed)) throw InvalidInput("speed", "finite", in_metres_per_second(speed), "m/s");
-  if (!(time > seconds(0)) || !is_finite(time))
-    throw InvalidInput("time", "> 0", in_seconds(time), "s");
-  if (!is_finite(load)) throw InvalidInput("load", "finite", in_newton_metres(load), "N*m");
+  require_finite("speed", speed);
+  require_positive("time", time);
+  require_finite("load", load);
   return {.parts = {{.length = time, .start = {.speed = speed}}}, .load_at_end = load};
 }
 

@@ -50,14 +50,12 @@ inline CompletingAcceleration largest_completing_acceleration(const SimulatedAxi
                                                               const AccelerationSearch& search,
                                                               const Settings& settings = {},
                                                               Time settling = usual_settling) {
-  motion::detail::require_positive(search.from, "start of the search");
+  require_positive("start of the search", search.from);
   if (!(search.up_to >= search.from) || !is_finite(search.up_to))
     throw InvalidInput("end of the search", "not below its start",
                        in_metres_per_second_squared(search.up_to), "m/s^2");
-  if (!(search.scan > 0.0) || !std::isfinite(search.scan))
-    throw InvalidInput("scan", "> 0", search.scan, "");
-  if (!(search.tolerance > 0.0) || !std::isfinite(search.tolerance))
-    throw InvalidInput("tolerance", "> 0", search.tolerance, "");
+  require_positive("scan", search.scan);
+  require_positive("tolerance", search.tolerance);
   if (search.jerk_time_over_ramp_time && !(*search.jerk_time_over_ramp_time >= 0.0))
     throw InvalidInput("jerk time over ramp time", ">= 0", *search.jerk_time_over_ramp_time, "");
 
@@ -96,9 +94,8 @@ inline CompletingAcceleration largest_completing_acceleration(const SimulatedAxi
 /// \throws OutsideValidity  as `run`
 inline std::optional<Torque> falling_out_torque(const SimulatedAxis& axis, Speed speed, Time time,
                                                 Torque load, const Settings& settings = {}) {
-  if (!(speed > metres_per_second(0)))
-    throw InvalidInput("speed", "> 0", in_metres_per_second(speed), "m/s");
-  if (!(load > newton_metres(0))) throw InvalidInput("load", "> 0", in_newton_metres(load), "N*m");
+  require_positive("speed", speed);
+  require_positive("load", load);
   const Outcome outcome = run(axis, constant_speed(speed, time, load), settings);
   if (!outcome.slipped) return std::nullopt;
   return load * number(*outcome.slipped / time);

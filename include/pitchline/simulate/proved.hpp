@@ -88,12 +88,11 @@ struct ProvedAcceleration {
 ///
 /// \throws InvalidInput  as `largest_completing_acceleration`
 inline std::vector<Acceleration> tries_of(const AccelerationSearch& search) {
-  motion::detail::require_positive(search.from, "start of the search");
+  require_positive("start of the search", search.from);
   if (!(search.up_to >= search.from) || !is_finite(search.up_to))
     throw InvalidInput("end of the search", "not below its start",
                        in_metres_per_second_squared(search.up_to), "m/s^2");
-  if (!(search.scan > 0.0) || !std::isfinite(search.scan))
-    throw InvalidInput("scan", "> 0", search.scan, "");
+  require_positive("scan", search.scan);
   std::vector<Acceleration> list;
   for (Acceleration a = search.from; a <= search.up_to; a *= 1.0 + search.scan) list.push_back(a);
   return list;

@@ -363,8 +363,7 @@ Outcome run(const SimulatedAxis& axis, const Command& command, const Settings& s
             Observe&& observe = {}) {
   detail::require_valid(axis);
   if (command.parts.empty()) throw InvalidInput("parts of the command", ">= 1", 0.0, "");
-  if (!(settings.step > seconds(0)) || !is_finite(settings.step))
-    throw InvalidInput("step", "> 0", in_seconds(settings.step), "s");
+  require_positive("step", settings.step);
   if (axis.gantry)
     return detail::run_with<2>(axis, command, settings, std::forward<Observe>(observe));
   return detail::run_with<1>(axis, command, settings, std::forward<Observe>(observe));

@@ -38,15 +38,10 @@ struct FrequencyBounds {
 namespace detail {
 
 inline void require_valid(const Beam& beam) {
-  if (!(beam.span > metres(0) && is_finite(beam.span)))
-    throw InvalidInput("beam span", "> 0", in_millimetres(beam.span), "mm");
-  if (!(beam.elastic_modulus > pascals(0) && is_finite(beam.elastic_modulus)))
-    throw InvalidInput("elastic modulus", "> 0", in_megapascals(beam.elastic_modulus), "MPa");
-  if (!(beam.second_moment > metres_to_the_fourth(0) && is_finite(beam.second_moment)))
-    throw InvalidInput("second moment", "> 0", in_millimetres_to_the_fourth(beam.second_moment),
-                       "mm^4");
-  if (!(beam.mass > kilograms(0) && is_finite(beam.mass)))
-    throw InvalidInput("beam mass", "> 0", in_kilograms(beam.mass), "kg");
+  require_positive("beam span", beam.span);
+  require_positive("elastic modulus", beam.elastic_modulus);
+  require_positive("second moment", beam.second_moment);
+  require_positive("beam mass", beam.mass);
 }
 inline void require_on_beam(const Beam& beam, Length position) {
   require_valid(beam);
@@ -55,8 +50,7 @@ inline void require_on_beam(const Beam& beam, Length position) {
 }
 inline void require_valid(const Beam& beam, const Carriage& carriage) {
   require_on_beam(beam, carriage.position);
-  if (!(carriage.mass >= kilograms(0) && is_finite(carriage.mass)))
-    throw InvalidInput("carriage mass", ">= 0", in_kilograms(carriage.mass), "kg");
+  require_not_negative("carriage mass", carriage.mass);
 }
 
 // z = β L of the first mode of the bare beam.
@@ -171,9 +165,7 @@ inline Stiffness lateral_stiffness_at(const Beam& beam, Length position) {
 /// beam, against finite elements.
 inline Length bending_at(const Beam& beam, const Carriage& carriage, Acceleration acceleration) {
   detail::require_valid(beam, carriage);
-  if (!is_finite(acceleration))
-    throw InvalidInput("acceleration", "finite", in_metres_per_second_squared(acceleration),
-                       "m/s^2");
+  require_finite("acceleration", acceleration);
   const Length L = beam.span;
   const double x = number(carriage.position / L);
   const Stiffness unit = beam.elastic_modulus * beam.second_moment / (L * L * L);

@@ -24,26 +24,20 @@ struct RoundShaft {
 
 namespace detail {
 inline void require_section(Length diameter, Length bore) {
-  if (!(diameter > metres(0) && is_finite(diameter)))
-    throw InvalidInput("shaft diameter", "> 0", in_millimetres(diameter), "mm");
+  require_positive("shaft diameter", diameter);
   if (!(bore >= metres(0) && bore < diameter))
     throw InvalidInput("shaft bore", ">= 0 and < shaft diameter", in_millimetres(bore), "mm");
 }
 inline void require_valid(const RoundShaft& shaft) {
   require_section(shaft.diameter, shaft.bore);
-  if (!(shaft.length > metres(0) && is_finite(shaft.length)))
-    throw InvalidInput("shaft length", "> 0", in_millimetres(shaft.length), "mm");
-  if (!(shaft.shear_modulus > pascals(0) && is_finite(shaft.shear_modulus)))
-    throw InvalidInput("shear modulus", "> 0", in_megapascals(shaft.shear_modulus), "MPa");
+  require_positive("shaft length", shaft.length);
+  require_positive("shear modulus", shaft.shear_modulus);
 }
 inline void require_stiffness(const TorsionalStiffness& stiffness) {
-  if (!(stiffness > newton_metres_per_radian(0)))
-    throw InvalidInput("torsional stiffness", "> 0", in_newton_metres_per_radian(stiffness),
-                       "N*m/rad");
+  require_positive_or_infinite("torsional stiffness", stiffness);
 }
 inline void require_inertia(const char* field, Inertia inertia) {
-  if (!(inertia >= kilogram_square_metres(0) && is_finite(inertia)))
-    throw InvalidInput(field, ">= 0", in_kilogram_square_metres(inertia), "kg*m^2");
+  require_not_negative(field, inertia);
 }
 }  // namespace detail
 
@@ -92,7 +86,7 @@ inline TorsionalStiffness torsional_stiffness(const RoundShaft& shaft) {
 ///
 /// \throws InvalidInput  as `torsional_stiffness`; torque not finite
 inline Angle wind_up(const RoundShaft& shaft, Torque torque) {
-  if (!is_finite(torque)) throw InvalidInput("torque", "finite", in_newton_metres(torque), "N*m");
+  require_finite("torque", torque);
   return torque / torsional_stiffness(shaft);
 }
 
@@ -112,7 +106,7 @@ inline Angle wind_up(const RoundShaft& shaft, Torque torque) {
 /// Source: as `polar_second_moment`.
 inline Pressure shear_stress(const RoundShaft& shaft, Torque torque) {
   detail::require_valid(shaft);
-  if (!is_finite(torque)) throw InvalidInput("torque", "finite", in_newton_metres(torque), "N*m");
+  require_finite("torque", torque);
   return torque * radian * shaft.diameter / 2.0 / polar_second_moment(shaft.diameter, shaft.bore);
 }
 
@@ -123,8 +117,7 @@ inline Pressure shear_stress(const RoundShaft& shaft, Torque torque) {
 /// Derived: each layer of radius r and area dA adds ρ L r² dA.
 inline Inertia own_inertia(const RoundShaft& shaft, const Density& density) {
   detail::require_valid(shaft);
-  if (!(density > kilograms_per_cubic_metre(0)))
-    throw InvalidInput("density", "> 0", in_kilograms_per_cubic_metre(density), "kg/m^3");
+  require_positive("density", density);
   return density * shaft.length * polar_second_moment(shaft.diameter, shaft.bore) /
          (radian * radian);
 }
@@ -171,9 +164,7 @@ inline Frequency held_end_frequency(const TorsionalOscillator& o) {
   detail::require_inertia("first inertia", o.first);
   detail::require_inertia("shaft inertia", o.shaft);
   const Inertia swinging = o.first + o.shaft / 3.0;
-  if (!(swinging > kilogram_square_metres(0)))
-    throw InvalidInput("first inertia plus shaft inertia", "> 0",
-                       in_kilogram_square_metres(swinging), "kg*m^2");
+  require_positive("first inertia plus shaft inertia", swinging);
   return square_root(o.stiffness / swinging) / (2.0 * std::numbers::pi);
 }
 
@@ -198,8 +189,7 @@ inline Frequency free_ends_frequency(const TorsionalOscillator& o) {
   detail::require_inertia("shaft inertia", o.shaft);
   // Some inertia at each end: a disc of its own, or the shaft.
   const Inertia least = (o.first < o.second ? o.first : o.second) + o.shaft;
-  if (!(least > kilogram_square_metres(0)))
-    throw InvalidInput("inertia at each end", "> 0", in_kilogram_square_metres(least), "kg*m^2");
+  require_positive("inertia at each end", least);
   // The product written out, so that no difference of near numbers is taken: J_s²/9 − J_s²/36.
   const auto product =
       o.first * o.second + (o.first + o.second) * o.shaft / 3.0 + o.shaft * o.shaft / 12.0;

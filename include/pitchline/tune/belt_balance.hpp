@@ -75,8 +75,7 @@ struct BeltTension {
 ///
 /// Source: as `belt::plucked_frequency`; 0.1 is usual for `allowed`, common practice, no source.
 inline BeltTension against_wanted(const PluckedBelt& b, Force wanted, double allowed) {
-  if (!(wanted > newtons(0) && is_finite(wanted)))
-    throw InvalidInput("tension wanted", "> 0", in_newtons(wanted), "N");
+  require_positive("tension wanted", wanted);
   if (!(allowed > 0.0 && allowed < 1.0))
     throw InvalidInput("allowed part of the tension", "> 0 and < 1", allowed, "");
   BeltTension result;

@@ -157,8 +157,7 @@ inline PlainEstimate estimate(const LinearFit& fit, const std::vector<double>& w
     throw InvalidInput("weights",
                        fmt::format("{}, one for each coefficient", fit.coefficients.size()),
                        static_cast<double>(weights.size()), "");
-  if (!(resolution >= 0.0) || !std::isfinite(resolution))
-    throw InvalidInput("resolution", ">= 0", resolution, "");
+  require_not_negative("resolution", resolution);
   PlainEstimate e;
   double squares = 0.0;
   double sizes = 0.0;

@@ -74,8 +74,7 @@ inline TravelBand widest_band(const std::vector<std::pair<Length, Length>>& devi
 ///
 /// Source: least squares; the way of stating it as in ISO 3408-3 (from memory).
 inline ScrewError screw_error(const TravelReadings& readings, Length lead, Confidence confidence) {
-  if (!(lead > metres(0) && is_finite(lead)))
-    throw InvalidInput("lead", "> 0", in_millimetres(lead), "mm");
+  require_positive("lead", lead);
   if (detail::from_both_sides(readings))
     throw InvalidInput("sides from which a screw is measured", "one", 2, "");
   ScrewError e;

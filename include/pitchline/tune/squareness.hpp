@@ -46,19 +46,15 @@ inline Squareness squareness(const DrawnRectangle& rectangle, const DiagonalRead
                              Confidence confidence) {
   const Length a = rectangle.along_beam;
   const Length b = rectangle.along_rails;
-  if (!(a > metres(0) && is_finite(a)))
-    throw InvalidInput("side along the beam", "> 0", in_millimetres(a), "mm");
-  if (!(b > metres(0) && is_finite(b)))
-    throw InvalidInput("side along the rails", "> 0", in_millimetres(b), "mm");
-  if (!(r.resolution >= metres(0) && is_finite(r.resolution)))
-    throw InvalidInput("resolution", ">= 0", in_millimetres(r.resolution), "mm");
+  require_positive("side along the beam", a);
+  require_positive("side along the rails", b);
+  require_not_negative("resolution", r.resolution);
   LinearModel model;  // readings in m; a column of ones for each diagonal
   model.columns.resize(2);
   for (const auto* diagonal : {&r.left_to_right, &r.right_to_left}) {
     if (diagonal->empty()) throw InvalidInput("readings of a diagonal", ">= 1", 0, "");
     for (const Length& d : *diagonal) {
-      if (!(d > metres(0) && is_finite(d)))
-        throw InvalidInput("diagonal", "> 0", in_millimetres(d), "mm");
+      require_positive("diagonal", d);
       model.columns[0].push_back(diagonal == &r.left_to_right ? 1.0 : 0.0);
       model.columns[1].push_back(diagonal == &r.right_to_left ? 1.0 : 0.0);
       model.readings.push_back(in_metres(d));
@@ -103,8 +99,7 @@ inline Squareness squareness(const DrawnRectangle& rectangle, const DiagonalRead
 ///
 /// Source: geometry.
 inline Estimate<Length> lead_of_right_end(const Estimate<Angle>& skew, Length between_rails) {
-  if (!(between_rails > metres(0) && is_finite(between_rails)))
-    throw InvalidInput("distance between the rails", "> 0", in_millimetres(between_rails), "mm");
+  require_positive("distance between the rails", between_rails);
   const auto offset = [&](Angle g) {
     if (!(std::abs(in_degrees(g)) < 90.0))
       throw InvalidInput("skew", "above -90 and below 90", in_degrees(g), "deg");

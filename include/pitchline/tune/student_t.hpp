@@ -10,8 +10,7 @@ namespace pitchline::tune {
 
 namespace detail {
 inline void require_degrees_of_freedom(int degrees_of_freedom) {
-  if (!(degrees_of_freedom >= 1))
-    throw InvalidInput("degrees of freedom", ">= 1", degrees_of_freedom, "");
+  require_at_least("degrees of freedom", degrees_of_freedom, 1);
 }
 }  // namespace detail
 
@@ -69,7 +68,7 @@ inline double student_significance(double t, int degrees_of_freedom) {
 inline double fisher_significance(double f, int numerator, int denominator) {
   detail::require_degrees_of_freedom(numerator);
   detail::require_degrees_of_freedom(denominator);
-  if (!(f >= 0.0)) throw InvalidInput("ratio of mean squares", ">= 0", f, "");
+  require_not_negative_or_infinite("ratio of mean squares", f);
   if (std::isinf(f)) return 0.0;
   return boost::math::cdf(
       boost::math::complement(boost::math::fisher_f(numerator, denominator), f));

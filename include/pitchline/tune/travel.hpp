@@ -45,13 +45,10 @@ namespace detail {
 
 inline void require_valid(const TravelReadings& r) {
   if (r.readings.empty()) throw InvalidInput("readings", ">= 1", 0, "");
-  if (!(r.resolution >= metres(0) && is_finite(r.resolution)))
-    throw InvalidInput("resolution", ">= 0", in_millimetres(r.resolution), "mm");
+  require_not_negative("resolution", r.resolution);
   for (const TravelReading& each : r.readings) {
-    if (!is_finite(each.commanded))
-      throw InvalidInput("commanded", "finite", in_millimetres(each.commanded), "mm");
-    if (!is_finite(each.measured))
-      throw InvalidInput("measured", "finite", in_millimetres(each.measured), "mm");
+    require_finite("commanded", each.commanded);
+    require_finite("measured", each.measured);
     if (r.zero == GaugeZero::exact && each.commanded == metres(0))
       throw InvalidInput("commanded", "another than 0 where the gauge has an exact zero", 0, "mm");
   }
@@ -213,8 +210,7 @@ inline TravelFit travel_fit(const TravelReadings& r, Confidence confidence) {
 /// Source: counting.
 inline Estimate<PulsesPerLength> corrected_steps_per_length(const PulsesPerLength& now,
                                                             const Estimate<double>& ratio) {
-  if (!(now > pulses_per_millimetre(0)) || !is_finite(now))
-    throw InvalidInput("steps per mm", "> 0", in_pulses_per_millimetre(now), "pulse/mm");
+  require_positive("steps per mm", now);
   if (!(ratio.least > 0.0))
     throw OutsideValidity(
         fmt::format("travelled over commanded is {:.4g}, at least {:.4g}: the axis ran the other "

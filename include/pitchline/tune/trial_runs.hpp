@@ -91,11 +91,8 @@ inline TrialResult explain_trials(const machine::Machine& machine, const machine
   std::vector<std::size_t> lost_at;
   for (std::size_t i = 0; i < runs.size(); ++i) {
     const TrialRun& run = runs[i];
-    if (!(run.speed > metres_per_second(0) && is_finite(run.speed)))
-      throw InvalidInput("speed of a run", "> 0", in_millimetres_per_second(run.speed), "mm/s");
-    if (!(run.acceleration > metres_per_second_squared(0) && is_finite(run.acceleration)))
-      throw InvalidInput("acceleration of a run", "> 0",
-                         in_metres_per_second_squared(run.acceleration), "m/s^2");
+    require_positive("speed of a run", run.speed, shown::millimetres_per_second);
+    require_positive("acceleration of a run", run.acceleration);
     machine::Axis tried = axis;
     tried.want.speed = run.speed;
     tried.want.acceleration = run.acceleration;
@@ -172,7 +169,7 @@ inline TrialResult explain_trials(const machine::Machine& machine, const machine
 ///
 /// Source: dependable torque over torque asked must be what it is at the strength found.
 inline TorqueMargin margin_to_write(TorqueMargin builders, double strength) {
-  if (!(strength > 0.0)) throw InvalidInput("strength", "> 0", strength, "");
+  require_positive_or_infinite("strength", strength);
   return TorqueMargin(builders.value() / std::min(strength, 1.0));
 }
 

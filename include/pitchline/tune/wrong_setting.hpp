@@ -110,7 +110,7 @@ inline void add_pulses(std::vector<WrongSetting>& found, const Estimate<double>&
 /// Source: counting; 2.032 mm (0.08 in) and 5.08 mm (0.2 in) are pitches of the trade beside 2 and
 /// 5 mm. The list of usual teeth is common practice, no source.
 inline std::vector<WrongSetting> wrong_settings(const Estimate<double>& met, const SetFrom& from) {
-  if (!(met.value > 0.0)) throw InvalidInput("travelled over commanded", "> 0", met.value, "");
+  require_positive("travelled over commanded", met.value);
   if (from.pulley_teeth && !(*from.pulley_teeth >= 1))
     throw InvalidInput("pulley teeth", ">= 1", *from.pulley_teeth, "");
   if (from.pulses_per_turn && !(*from.pulses_per_turn >= 1))

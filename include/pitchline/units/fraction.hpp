@@ -78,6 +78,13 @@ inline Fraction exact_difference(const Fraction& a, const Fraction& b) {
           detail::whole_product(a.denominator(), left)};
 }
 
+/// Above zero; the unit is named at the call, as a fraction has none.
+///
+/// \throws InvalidInput  "<field> must be > 0, got <value> <unit>"
+inline void require_positive(std::string_view field, const Fraction& x, std::string_view unit) {
+  if (x <= Fraction(0)) throw InvalidInput(field, "> 0", to_double(x), unit);
+}
+
 /// "160/3", or "80" where the denominator is one.
 inline std::string print_fraction(const Fraction& f) {
   return f.denominator() == 1 ? fmt::format("{}", f.numerator())

@@ -38,11 +38,9 @@ class StepAnswer {
     p_ = omega_ * std::complex<double>(-mode.damping_ratio.value(), root);
     K_ = {1.0, -mode.damping_ratio.value() / root};
     for (const AccelerationStep& each : steps) {
-      require_not_below_zero(each.at, "step begin");
-      if (!is_finite(each.step))
-        throw InvalidInput("acceleration step", "finite", in_metres_per_second_squared(each.step),
-                           "m/s^2");
-      require_not_below_zero(each.jerk_time, "jerk time");
+      require_not_negative("step begin", each.at);
+      require_finite("acceleration step", each.step);
+      require_not_negative("jerk time", each.jerk_time);
       steps_.push_back({in_seconds(each.at),
                         in_metres_per_second_squared(each.step) / (omega_ * omega_),
                         in_seconds(each.jerk_time)});
