@@ -349,5 +349,28 @@ TEST_CASE("unstable_bands refuses what its tables exclude", "[motor][error]") {
   CHECK_THROWS_AS(motor::assumed_motor_damping({}), InvalidInput);
 }
 
+TEST_CASE("a band that ends at the pull-out edge has figures there", "[motor][property]") {
+  // The largest damping is missing at the edge, where the swing is a creep of frequency zero that
+  // rounding put below: its root was no number, and the belt's damping was refused.
+  const DrivenWinding w =
+      motor::driven_winding(testing::tabled_motor("NEMA34"), amperes(6.0 * std::numbers::sqrt2),
+                            volts(4.0 / std::numbers::pi * 59));
+  SwingingShaft shaft{.inertia = gram_square_centimetres(2700),
+                      .viscous_damping = rotary_drag(2e-3)};
+  const auto load = [](AngularSpeed) { return newton_metres(3.1875); };
+  for (const double stiffness : {-1.0, 0.0, 40.0}) {
+    CAPTURE(stiffness);
+    if (stiffness >= 0.0)
+      shaft.belt = BeltAtMotor{.stiffness = newtons_per_millimetre(stiffness),
+                               .damping_ratio = DampingRatio(0.03),
+                               .transmission = millimetres(40) / revolution};
+    const auto bands = unstable_bands(w, shaft, 4.0 * motor::corner_speed(w), load);
+    REQUIRE_FALSE(bands.empty());
+    CHECK(is_finite(bands.back().needed));
+    CHECK(is_finite(bands.back().oscillation));
+    CHECK(bands.back().open);
+  }
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -22,7 +22,7 @@ struct ShaftState {
 /// Viscous damping that a working point needs, and how it would swing with just that much.
 struct CriticalDamping {
   RotaryDrag damping{};     ///< 0 where the point is stable by itself
-  Frequency oscillation{};  ///< of the swing that neither grows nor dies; 0 where there is none
+  Frequency oscillation{};  ///< of the swing that neither grows nor dies; 0 where it only creeps
   bool saturated = false;   ///< false: the driver forces its current, and no need was computed
 };
 
@@ -132,7 +132,9 @@ inline std::optional<CriticalDamping> critical_damping(const DrivenWinding& w,
        p0 * q0 * r1 + p0 * q1 * r0 + p1 * q0 * r0 - 2.0 * (a4 * r0 * r1 + p0 * p1 * a0),
        p0 * q1 * r1 + p1 * q0 * r1 + p1 * q1 * r0 - a4 * r1 * r1 - p1 * p1 * a0, p1 * q1 * r1});
   if (beta == 0.0) return CriticalDamping{.saturated = true};
-  const double swing = std::sqrt((r0 + r1 * beta) / (p0 + p1 * beta));
+  // At the pull-out edge the root is where a₁ = 0: no swing, but a creep that rounding may put
+  // below zero.
+  const double swing = std::sqrt(std::max(0.0, r0 + r1 * beta) / (p0 + p1 * beta));
   return CriticalDamping{.damping = newton_metre_seconds_per_radian(beta * unit),
                          .oscillation = hertz(swing / (2.0 * std::numbers::pi * tau)),
                          .saturated = true};

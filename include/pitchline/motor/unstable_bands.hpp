@@ -79,7 +79,8 @@ struct SwingingShaft {
 inline RotaryDrag damping_present(const SwingingShaft& shaft, Frequency oscillation) {
   require_positive("inertia", shaft.inertia);
   require_not_negative_or_infinite("viscous damping", shaft.viscous_damping);
-  if (!shaft.belt) return shaft.viscous_damping;
+  // A belt without stiffness has no force to lose energy with, however slow the swing.
+  if (!shaft.belt || shaft.belt->stiffness == newtons_per_metre(0)) return shaft.viscous_damping;
   const Transmission r = shaft.belt->transmission;
   const auto squared = oscillation * oscillation + shaft.belt->stiffness * r * r / shaft.inertia /
                                                        (4.0 * std::numbers::pi * std::numbers::pi);
