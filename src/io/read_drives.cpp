@@ -15,9 +15,6 @@ const TorsionalStiffness stiffest_coupling = newton_metres_per_radian(1e7);
 // Defaults. Each is named in the report where the file leaves the key out.
 const Length span_beyond_travel = millimetres(200);
 
-// Of aluminium alloys, as `belt::assumed_pulley_inertia` has it. Common practice, no source.
-constexpr Density aluminium_density = kilograms_per_cubic_metre(2700);
-
 std::optional<parts::BeltProfile> read_profile(TableReader& reader, const Catalogue& catalogue) {
   const toml::node* node = reader.find("profile", true, "\"GT 2 mm\"");
   if (node == nullptr) return std::nullopt;
@@ -92,9 +89,8 @@ axis::ShaftToFarBelt read_cross_shaft(TableReader reader, std::vector<std::strin
     cross.shaft.length = *length;
   if (const auto material = reader.choice("material", true, {"steel", "aluminium"})) {
     const bool steel = *material == 0;
-    cross.density = steel ? axis::steel_density : aluminium_density;
-    cross.shaft.shear_modulus =
-        steel ? structure::steel_shear_modulus : structure::aluminium_shear_modulus;
+    cross.density = steel ? parts::steel_density : parts::aluminium_density;
+    cross.shaft.shear_modulus = steel ? parts::steel_shear_modulus : parts::aluminium_shear_modulus;
   }
   const auto couplings = reader.whole("couplings", true, 0, 8, "2");
   if (couplings) cross.couplings = static_cast<int>(*couplings);

@@ -251,11 +251,10 @@ BeltAxis shaft_driven() {
   BeltAxis drive = pair();
   drive.motors = 1;
   drive.belt_distance = metres(1.1);
-  drive.cross_shaft =
-      axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(12),
-                                     .length = metres(1),
-                                     .shear_modulus = structure::steel_shear_modulus},
-                           .density = kilograms_per_cubic_metre(7850)};
+  drive.cross_shaft = axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(12),
+                                                     .length = metres(1),
+                                                     .shear_modulus = parts::steel_shear_modulus},
+                                           .density = kilograms_per_cubic_metre(7850)};
   return drive;
 }
 

@@ -18,7 +18,7 @@ using Catch::Matchers::WithinRel;
 CrossShaft rod() {
   return {.shaft = {.diameter = millimetres(8),
                     .length = millimetres(1250),
-                    .shear_modulus = structure::steel_shear_modulus},
+                    .shear_modulus = parts::steel_shear_modulus},
           .far_pulley_inertia = kilogram_square_metres(4e-7),
           .density = kilograms_per_cubic_metre(7850),
           .transmission = millimetres(40) / revolution,

@@ -375,7 +375,7 @@ TEST_CASE("the keys of a gantry with a cross shaft reach their fields", "[io]") 
   CHECK(drive.cross_shaft->shaft.diameter == 16_mm);
   CHECK(drive.cross_shaft->shaft.bore == 12_mm);
   CHECK(drive.cross_shaft->shaft.length == 940_mm);
-  CHECK(drive.cross_shaft->shaft.shear_modulus == structure::aluminium_shear_modulus);
+  CHECK(drive.cross_shaft->shaft.shear_modulus == parts::aluminium_shear_modulus);
   CHECK(drive.cross_shaft->density == kilograms_per_cubic_metre(2700));
   CHECK(drive.cross_shaft->couplings == 2);
   CHECK(drive.cross_shaft->coupling_stiffness == newton_metres_per_radian(500));
@@ -393,8 +393,8 @@ TEST_CASE("the keys of a gantry with a cross shaft reach their fields", "[io]") 
   CHECK(names(bare, "drive.cross_shaft.coupling_inertia"));
   const machine::Axis steel = read(replaced(gantry_text, "aluminium", "steel")).axes.at(0);
   const auto& shaft = machine::belt_drive(steel).cross_shaft;
-  CHECK(shaft->shaft.shear_modulus == structure::steel_shear_modulus);
-  CHECK(shaft->density == axis::steel_density);
+  CHECK(shaft->shaft.shear_modulus == parts::steel_shear_modulus);
+  CHECK(shaft->density == parts::steel_density);
 }
 
 TEST_CASE("two motors may state the distance of their belts", "[io]") {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "pitchline/parts/material.hpp"
 #include "pitchline/parts/solid_cylinder.hpp"
 #include "support/catch.hpp"
 #include "support/csv.hpp"
@@ -21,7 +22,7 @@ RoundShaft tube() {
   return {.diameter = millimetres(16),
           .bore = millimetres(12),
           .length = millimetres(1250),
-          .shear_modulus = structure::aluminium_shear_modulus};
+          .shear_modulus = parts::aluminium_shear_modulus};
 }
 Inertia kgm2(double x) { return kilogram_square_metres(x); }
 TorsionalStiffness per_radian(double x) { return newton_metres_per_radian(x); }
@@ -86,10 +87,10 @@ TEST_CASE("torsional stiffness goes with the fourth power of size over length",
   CHECK_THAT(number(torsional_stiffness(long_one) / torsional_stiffness(tube())),
              WithinRel(1 / factor, 1e-12));
   RoundShaft steel = tube();
-  steel.shear_modulus = structure::steel_shear_modulus;
+  steel.shear_modulus = parts::steel_shear_modulus;
   CHECK_THAT(number(torsional_stiffness(steel) / torsional_stiffness(tube())),
              WithinRel(79.3 / 26.9, 1e-12));
-  CHECK(structure::aluminium_6105_shear_modulus < structure::aluminium_shear_modulus);
+  CHECK(parts::aluminium_6105_shear_modulus < parts::aluminium_shear_modulus);
   const Torque torque = newton_metres(-1.5);
   CHECK(wind_up(tube(), torque) == -wind_up(tube(), -torque));
   CHECK_THAT(number(wind_up(tube(), torque) / wind_up(steel, torque)),

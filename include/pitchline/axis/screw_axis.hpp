@@ -11,6 +11,7 @@
 
 #include "pitchline/axis/belt_axis.hpp"
 #include "pitchline/axis/lift.hpp"
+#include "pitchline/parts/material.hpp"
 #include "pitchline/parts/screw.hpp"
 #include "pitchline/parts/solid_cylinder.hpp"
 #include "pitchline/screw/nut_friction.hpp"
@@ -18,11 +19,6 @@
 #include "pitchline/structure/torsion.hpp"
 
 namespace pitchline::axis {
-
-/// Elastic modulus of carbon steel. Source: [Shigley A-5].
-inline constexpr Pressure steel_elastic_modulus = megapascals(207'000);
-/// Density of steel as makers of screws reckon with it. Source: [THK screws], 7.85e-6 kg/mm³.
-inline constexpr Density steel_density = kilograms_per_cubic_metre(7850);
 
 /// The sliding thread of a screw whose friction is known only from least to most.
 struct ThreadFriction {
@@ -48,9 +44,9 @@ struct ScrewBody {
   Length minor_diameter = unset<Length>();    ///< stiffness counts no more than the core
   Length bearing_distance = unset<Length>();  ///< the travel lies in the middle of it
   ScrewEnds ends = ScrewEnds::one_end_held;
-  Pressure elastic_modulus = steel_elastic_modulus;
-  Pressure shear_modulus = structure::steel_shear_modulus;
-  Density density = steel_density;
+  Pressure elastic_modulus = parts::steel_elastic_modulus;
+  Pressure shear_modulus = parts::steel_shear_modulus;
+  Density density = parts::steel_density;
   std::string name{};  ///< of the catalogue; empty where the file describes it
   std::optional<parts::ThreadKind> thread{};  ///< nothing where it is not said
   Force dynamic_rating = unset<Force>();      ///< of balls; unset: not known

@@ -6,6 +6,7 @@
 #include <string>
 
 #include "pitchline/parts/belt.hpp"
+#include "pitchline/parts/material.hpp"
 #include "pitchline/parts/solid_cylinder.hpp"
 
 namespace pitchline::belt {
@@ -38,7 +39,7 @@ inline Transmission pulley_transmission(const parts::BeltProfile& profile, int t
 /// Inertia assumed for a pulley whose own figure is not given: a solid aluminium cylinder of the
 /// pitch diameter, twice as long as the belt is wide (teeth, flanges and hub).
 ///
-/// Common practice, no source; density 2700 kg/m³. A real pulley is hollow and hardly heavier.
+/// Common practice, no source. A real pulley is hollow and hardly heavier.
 ///
 /// \throws InvalidInput  as `pitch_diameter`; width not above zero
 inline Inertia assumed_pulley_inertia(const parts::BeltProfile& profile, Length width,
@@ -46,7 +47,7 @@ inline Inertia assumed_pulley_inertia(const parts::BeltProfile& profile, Length 
   require_positive("belt width", width, shown::metres);
   return parts::inertia({.diameter = pitch_diameter(profile, tooth_count),
                          .length = 2.0 * width,
-                         .density = kilograms_per_cubic_metre(2700)});
+                         .density = parts::aluminium_density});
 }
 
 /// Diameter over the teeth of a toothed pulley; unset where the profile does not know u.

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "pitchline/parts/material.hpp"
 #include "pitchline/screw/end_fixity.hpp"
 #include "pitchline/screw/steel.hpp"
 #include "pitchline/units.hpp"
@@ -17,7 +18,7 @@ struct Column {
   Area area = unset<Area>();                    ///< of the section
   Length radius_of_gyration = unset<Length>();  ///< the least one, √(I/A); d/4 of a round bar
   EndFixity ends = EndFixity::supported_supported;
-  Pressure elastic_modulus = steel_elastic_modulus;
+  Pressure elastic_modulus = parts::screw_rules_elastic_modulus;
   Pressure yield_strength = assumed_yield_strength;
 };
 

@@ -4,8 +4,8 @@
 #include <cmath>
 #include <string_view>
 
+#include "pitchline/parts/material.hpp"
 #include "pitchline/screw/end_fixity.hpp"
-#include "pitchline/screw/steel.hpp"
 #include "pitchline/units.hpp"
 
 namespace pitchline::screw {
@@ -15,8 +15,8 @@ struct WhirlingScrew {
   Length minor_diameter = unset<Length>();      ///< of the core: the thread stiffens nothing
   Length unsupported_length = unset<Length>();  ///< between bearings, or bearing and nut
   EndFixity ends = EndFixity::supported_supported;
-  Pressure elastic_modulus = steel_elastic_modulus;
-  Density density = steel_density;
+  Pressure elastic_modulus = parts::screw_rules_elastic_modulus;
+  Density density = parts::steel_density;
 };
 
 /// Largest share of the critical speed at which a screw is run. Source: [THK screws], factor 0.8.

@@ -4,12 +4,8 @@
 
 namespace pitchline::screw {
 
-/// Elastic modulus and density with which a maker of screws reckons column strength and critical
-/// speed. Source: [THK screws], 2.06e5 N/mm² and 7.85e-6 kg/mm³.
-inline constexpr Pressure steel_elastic_modulus = megapascals(206'000);
-inline constexpr Density steel_density = kilograms_per_cubic_metre(7850);
-
-/// Stress in the core that the same maker allows in pull and push. Source: [THK screws], 147 MPa.
+/// Stress in the core that a maker of screws allows in pull and push. Source: [THK screws], 147
+/// MPa.
 inline constexpr Pressure allowed_core_stress = megapascals(147);
 
 /// Yield strength taken where a screw states none: twice the stress that the maker allows. Common

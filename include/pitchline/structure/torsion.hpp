@@ -6,12 +6,6 @@
 
 namespace pitchline::structure {
 
-/// Shear modulus of carbon steel and of aluminium alloys in general. Source: [Shigley A-5].
-inline constexpr Pressure steel_shear_modulus = megapascals(79'300);
-inline constexpr Pressure aluminium_shear_modulus = megapascals(26'900);
-/// Of the extruded alloy 6105-T5. Source: [Extrusion alloy].
-inline constexpr Pressure aluminium_6105_shear_modulus = megapascals(26'000);
-
 using pitchline::SecondMoment;
 
 /// A solid or hollow round shaft of one diameter.
@@ -19,7 +13,7 @@ struct RoundShaft {
   Length diameter = unset<Length>();           ///< outside
   Length bore{};                               ///< 0 where it is solid
   Length length = unset<Length>();             ///< that is twisted: between the hubs
-  Pressure shear_modulus = unset<Pressure>();  ///< for example `steel_shear_modulus`
+  Pressure shear_modulus = unset<Pressure>();  ///< for example `parts::steel_shear_modulus`
 };
 
 namespace detail {

@@ -189,7 +189,7 @@ TEST_CASE("a beam driven at one end alone is unsure", "[check][property]") {
   drive(m).cross_shaft =
       axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(16),
                                      .length = metres(1.2),
-                                     .shear_modulus = structure::steel_shear_modulus},
+                                     .shear_modulus = parts::steel_shear_modulus},
                            .density = kilograms_per_cubic_metre(7850)};
   CHECK(finding(m).verdict == Verdict::holds);
   drive(m).cross_shaft.reset();

@@ -35,7 +35,7 @@ Machine shaft_driven() {
   drive(m).cross_shaft =
       axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(12),
                                      .length = metres(1),
-                                     .shear_modulus = structure::steel_shear_modulus},
+                                     .shear_modulus = parts::steel_shear_modulus},
                            .density = kilograms_per_cubic_metre(7850)};
   return m;
 }

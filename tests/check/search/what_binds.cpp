@@ -160,11 +160,10 @@ TEST_CASE("what only some drives have binds like any other row", "[check][proper
   Machine gantry = kite_loft();
   axis::BeltAxis& drive = machine::belt_drive(gantry.axes.front());
   drive.belt_distance = metres(1.1);
-  drive.cross_shaft =
-      axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(8),
-                                     .length = metres(1),
-                                     .shear_modulus = structure::steel_shear_modulus},
-                           .density = kilograms_per_cubic_metre(7850)};
+  drive.cross_shaft = axis::ShaftToFarBelt{.shaft = {.diameter = millimetres(8),
+                                                     .length = metres(1),
+                                                     .shear_modulus = parts::steel_shear_modulus},
+                                           .density = kilograms_per_cubic_metre(7850)};
   binds_at_its_row(gantry, "cross_shaft");
   want(gantry).corner_error = unset<Length>();
   CHECK_THROWS(bound(checked(gantry), "cross_shaft"));
