@@ -78,7 +78,7 @@ struct Plain {
         per_v_s(1.0 / in_metres_per_second(a.friction_speed)),
         N_per_t(N / t) {}
 
-  void part(const motion::detail::MotionSegment& s) {
+  void part(const motion::MotionSegment& s) {
     from = in_seconds(s.from);
     x0 = in_metres(s.start.position);
     v0 = in_metres_per_second(s.start.speed);

@@ -36,8 +36,8 @@ struct Ahead {
   const Command& command;
 
   [[nodiscard]] double angle(double time) const {
-    const motion::detail::MotionSegment* part = &command.parts.front();
-    for (const motion::detail::MotionSegment& each : command.parts)
+    const motion::MotionSegment* part = &command.parts.front();
+    for (const motion::MotionSegment& each : command.parts)
       if (in_seconds(each.from) <= time) part = &each;
     return axis.winding.pole_pairs / in_metres_per_radian(axis.axis.transmission) *
            in_metres(part->after(seconds(time) - part->from).position);

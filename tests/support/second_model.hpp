@@ -80,7 +80,7 @@ class SecondModel {
   }
 
   void rates(double time, const double* y, double* rate) const {
-    const motion::detail::MotionSegment& part = command_.parts[part_];
+    const motion::MotionSegment& part = command_.parts[part_];
     const double s = time - in_seconds(part.from);
     const double x0 = in_metres(part.start.position);
     const double v0 = in_metres_per_second(part.start.speed);
@@ -217,7 +217,7 @@ class SecondRun {
                                               tolerance)) {}
   void to(double until) {
     while (time_ < until) {
-      const motion::detail::MotionSegment& part = command_.parts[part_];
+      const motion::MotionSegment& part = command_.parts[part_];
       const double end = in_seconds(part.from + part.length);
       const bool last = part_ + 1 == command_.parts.size();
       const double next = last ? until : std::min(until, end);

@@ -97,7 +97,7 @@ inline Torque ramp_torque(const AxisAtMotor& axis, Acceleration acceleration,
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 inline Torque torque_at_rest(const AxisAtMotor& axis) {
-  detail::require_valid(axis);
+  require_valid(axis);
   return axis.gravity * axis.transmission;
 }
 
@@ -110,7 +110,7 @@ inline Torque torque_at_rest(const AxisAtMotor& axis) {
 ///
 /// Source: kinematics; checked against the cycle of [Yaskawa E-V-MD].
 inline std::vector<DutySegment> duty_of(const AxisAtMotor& axis, const DutyMove& move) {
-  detail::require_valid(axis);
+  require_valid(axis);
   detail::require_valid(move);
   const Trapezoid run = detail::ramped(move.stroke, move.speed, move.acceleration);
   const AngularSpeed top = run.top_speed / axis.transmission;

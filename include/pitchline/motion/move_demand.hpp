@@ -40,8 +40,9 @@ struct MomentaryDemand {
   Torque torque{};  ///< at the motor
 };
 
-namespace detail {
-
+/// Refuses a field outside its range.
+///
+/// \throws InvalidInput  such a field, or one never set but for the stroke
 inline void require_valid(const RunningMove& move) {
   require_positive("speed", move.speed);
   require_not_negative("acceleration", move.acceleration);
@@ -50,8 +51,6 @@ inline void require_valid(const RunningMove& move) {
   require_at_least("moves in succession", move.in_succession, 1);
   require_not_negative("dwell", move.dwell);
 }
-
-}  // namespace detail
 
 namespace detail {
 

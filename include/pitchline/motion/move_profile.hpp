@@ -99,7 +99,6 @@ struct MotionState {
   Jerk jerk{};  ///< 0 at a jump of the acceleration, which lasts no time
 };
 
-namespace detail {
 /// A part of a move with one jerk, from its state at the start.
 struct MotionSegment {
   Time from{};
@@ -115,6 +114,7 @@ struct MotionSegment {
   }
 };
 
+namespace detail {
 /// When the acceleration begins or ceases to change, in order. Times that rounding alone can have
 /// set apart count as one: between them a part would have the jerk of two steps.
 inline std::vector<Time> breaks(const std::vector<AccelerationStep>& steps) {
@@ -131,11 +131,14 @@ inline std::vector<Time> breaks(const std::vector<AccelerationStep>& steps) {
               times.end());
   return times;
 }
+}  // namespace detail
 
 /// The parts of a move; the last is the state of rest at the end and has no length.
-inline std::vector<MotionSegment> segments(const MoveProfile& profile) {
+///
+/// \throws InvalidInput  as `acceleration_steps`
+inline std::vector<MotionSegment> motion_segments(const MoveProfile& profile) {
   const std::vector<AccelerationStep> steps = acceleration_steps(profile);
-  const std::vector<Time> times = breaks(steps);
+  const std::vector<Time> times = detail::breaks(steps);
   std::vector<MotionSegment> parts;
   MotionState state;
   for (std::size_t i = 0; i + 1 < times.size(); ++i) {
@@ -164,7 +167,6 @@ inline std::vector<MotionSegment> segments(const MoveProfile& profile) {
   parts.push_back({.from = profile.duration(), .start = state});
   return parts;
 }
-}  // namespace detail
 
 /// State at a time of the move: polynomials of at most third degree, one for each part between two
 /// breaks of the acceleration. At a jump it is the state after it.
@@ -175,7 +177,7 @@ inline std::vector<MotionSegment> segments(const MoveProfile& profile) {
 ///
 /// Source: derived, jerk integrated three times.
 inline MotionState state_at(const MoveProfile& profile, Time t) {
-  const std::vector<detail::MotionSegment> parts = detail::segments(profile);
+  const std::vector<MotionSegment> parts = motion_segments(profile);
   if (!(t >= seconds(0) && t <= profile.duration() * (1.0 + detail::time_rounding)))
     throw InvalidInput("time", fmt::format("from 0 to {:.10g} s", in_seconds(profile.duration())),
                        in_seconds(t), "s");
@@ -213,7 +215,7 @@ struct MovePeaks {
 /// Source: derived; the acceleration peaks at a break, the speed there or where it passes zero.
 inline MovePeaks peaks(const MoveProfile& profile) {
   MovePeaks most;
-  for (const detail::MotionSegment& part : detail::segments(profile)) {
+  for (const MotionSegment& part : motion_segments(profile)) {
     const MotionState end = part.after(part.length);
     for (const MotionState& state : {part.start, end}) {
       most.speed = std::max(most.speed, state.speed);

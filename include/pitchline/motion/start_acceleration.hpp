@@ -14,7 +14,7 @@ namespace pitchline::motion {
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 inline Mass accelerated_mass(const AxisAtMotor& axis) {
-  detail::require_valid(axis);
+  require_valid(axis);
   const auto square = axis.transmission * axis.transmission;
   return (axis.mass + axis.driven_side_inertia / square) / axis.efficiency.value() +
          axis.motor_side_inertia / square;

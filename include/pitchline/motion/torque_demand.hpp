@@ -23,7 +23,9 @@ struct AxisAtMotor {
 /// Which way along an inclined axis; on a level one both are the same.
 enum class Direction { up, down };
 
-namespace detail {
+/// Refuses a field outside its range.
+///
+/// \throws InvalidInput  such a field, or one never set
 inline void require_valid(const AxisAtMotor& axis) {
   require_positive("transmission", axis.transmission);
   require_not_negative("mass", axis.mass);
@@ -34,6 +36,7 @@ inline void require_valid(const AxisAtMotor& axis) {
   require_not_negative("gravity", axis.gravity);
 }
 
+namespace detail {
 // A force of the load as torque at the motor. A load that drives the motor (negative force) has its
 // losses on its own side: they help the motor to brake.
 inline Torque at_motor(const AxisAtMotor& axis, Force force) {
@@ -47,7 +50,7 @@ inline Torque at_motor(const AxisAtMotor& axis, Force force) {
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 inline Force constant_speed_force(const AxisAtMotor& axis, Direction direction = Direction::up) {
-  detail::require_valid(axis);
+  require_valid(axis);
   return direction == Direction::up ? Force(axis.friction + axis.gravity)
                                     : Force(axis.friction - axis.gravity);
 }
@@ -65,7 +68,7 @@ inline Force accelerating_force(const AxisAtMotor& axis, Acceleration accelerati
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 inline Inertia total_inertia(const AxisAtMotor& axis) {
-  detail::require_valid(axis);
+  require_valid(axis);
   return axis.motor_side_inertia + axis.driven_side_inertia +
          axis.mass * axis.transmission * axis.transmission;
 }

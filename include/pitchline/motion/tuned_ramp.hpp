@@ -38,7 +38,7 @@ struct TunedRamp {
 ///
 /// Source: kinematics, and derived in `shortest_tuned_ramp`.
 inline TunedRamp tuned_ramp(const ElasticMode& mode, const RunningMove& move) {
-  detail::require_valid(move);
+  require_valid(move);
   require_positive("acceleration", move.acceleration);
   const bool any_stroke = is_unset(move.stroke);
   const Speed top = any_stroke

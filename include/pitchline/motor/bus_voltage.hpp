@@ -40,12 +40,15 @@ struct BrakingEnergy {
   [[nodiscard]] Energy most() const { return kinetic + falling; }
 };
 
-namespace detail {
-
+/// Refuses a field outside its range.
+///
+/// \throws InvalidInput  such a field, or one never set
 inline void require_valid(const SupplySource& source) {
   require_positive("no-load voltage", source.no_load);
   require_not_negative("source resistance", source.resistance);
 }
+
+namespace detail {
 
 inline void require_valid(const Braking& b) {
   require_positive("speed", b.speed);
@@ -116,7 +119,7 @@ inline SupplySource supply_source(Voltage no_load, Voltage full_load, Current lo
 ///
 /// Source: derived, V = V₀ − R P/V; of its two roots the one that is V₀ without load.
 inline Voltage voltage_under_load(const SupplySource& source, Power power) {
-  detail::require_valid(source);
+  require_valid(source);
   require_not_negative("power", power);
   const auto square = source.no_load * source.no_load;
   const auto root = square - 4.0 * source.resistance * power;

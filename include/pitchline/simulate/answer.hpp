@@ -59,13 +59,13 @@ inline MoveAnswer answer(const SimulatedAxis& axis, const Command& command,
   found.command_ends = command.parts.back().from;
   // Rounding may leave a part of no length and next to no speed at the end of a move.
   double fastest = 0.0;
-  const auto middle_speed = [](const motion::detail::MotionSegment& each) {
+  const auto middle_speed = [](const motion::MotionSegment& each) {
     return in_metres_per_second(each.after(each.length / 2.0).speed);
   };
-  for (const motion::detail::MotionSegment& each : command.parts)
+  for (const motion::MotionSegment& each : command.parts)
     fastest = std::max(fastest, std::fabs(middle_speed(each)));
   double sense = 1.0;
-  for (const motion::detail::MotionSegment& each : command.parts)
+  for (const motion::MotionSegment& each : command.parts)
     if (std::fabs(middle_speed(each)) > 1e-6 * fastest)
       sense = middle_speed(each) > 0.0 ? 1.0 : -1.0;
   const Time length = command.duration();

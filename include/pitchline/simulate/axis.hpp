@@ -169,7 +169,7 @@ inline void require_valid_parts(const SimulatedAxis& a) {
 }
 
 inline void require_valid(const SimulatedAxis& a) {
-  motion::detail::require_valid(a.axis);
+  motion::require_valid(a.axis);
   if (!a.gantry) require_positive("mass", a.axis.mass);
   require_positive("inertia at the motor", a.axis.motor_side_inertia + a.axis.driven_side_inertia);
   require_not_negative("friction", a.axis.friction);

@@ -13,7 +13,7 @@ enum class Succession { to_and_fro, onward };
 
 /// What the controller asks of an axis over time, in parts with one jerk each.
 struct Command {
-  std::vector<motion::detail::MotionSegment> parts;
+  std::vector<motion::MotionSegment> parts;
   /// Torque on the rotor against positive turning, which grows evenly from zero to this at the end.
   Torque load_at_end{};
 
@@ -27,7 +27,7 @@ inline void append(Command& command, const motion::MoveProfile& profile, double 
   const Time from = command.duration();
   Length at{};
   if (!command.parts.empty()) at = command.parts.back().after(command.parts.back().length).position;
-  for (motion::detail::MotionSegment part : motion::detail::segments(profile)) {
+  for (motion::MotionSegment part : motion::motion_segments(profile)) {
     if (!(part.length > seconds(0))) continue;
     part.from += from;
     part.start = {.position = at + sense * part.start.position,
@@ -68,7 +68,7 @@ inline Command command_of(const motion::MoveProfile& profile, Time rest = {}) {
 /// \throws InvalidInput  a number outside the table, or a negative rest
 inline Command command_of(const motion::RunningMove& move, Time rest = {},
                           Succession succession = Succession::to_and_fro) {
-  motion::detail::require_valid(move);
+  motion::require_valid(move);
   require_not_negative("rest", rest);
   if (is_unset(move.stroke)) throw InvalidInput("stroke", "> 0", in_metres(move.stroke), "m");
   const motion::MoveProfile profile{

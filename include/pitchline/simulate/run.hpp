@@ -201,7 +201,7 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
   using namespace detail;
   const Equations<Motors> equations(axis);
   double top_speed = 0.0;
-  for (const motion::detail::MotionSegment& part : command.parts)
+  for (const motion::MotionSegment& part : command.parts)
     for (const Speed& speed : {part.start.speed, part.after(part.length).speed})
       top_speed = std::max(top_speed, std::fabs(in_metres_per_second(speed)));
   const double longest = std::min(in_seconds(settings.step), finest_needed(equations, top_speed));
@@ -260,7 +260,7 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 
   at.begin(begin);
   look(begin.from);
-  for (const motion::detail::MotionSegment& segment : command.parts) {
+  for (const motion::MotionSegment& segment : command.parts) {
     const PlainPart part(segment);
     // Less a little, so that rounding does not add a step.
     const double count = std::max(1.0, std::ceil(part.length / longest - 1e-6));

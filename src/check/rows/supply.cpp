@@ -130,7 +130,7 @@ std::optional<Finding> supply_sag_finding(const machine::Machine& machine,
   const parts::Supply& supply = machine.supply;
   if (supply.resistance == ohms(0)) return std::nullopt;
   const motor::SupplySource source{.no_load = supply.voltage, .resistance = supply.resistance};
-  motor::detail::require_valid(source);
+  motor::require_valid(source);
   const Power peak = peak_power(machine, states);
   const Power most = supply.voltage * supply.voltage / (4.0 * supply.resistance);
   const Voltage allowed = sag_allowed * supply.voltage;

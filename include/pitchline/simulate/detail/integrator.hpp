@@ -18,7 +18,7 @@ namespace pitchline::simulate::detail {
 struct PlainPart {
   double from, length, position, speed, acceleration, jerk;
 
-  explicit PlainPart(const motion::detail::MotionSegment& s)
+  explicit PlainPart(const motion::MotionSegment& s)
       : from(in_seconds(s.from)),
         length(in_seconds(s.length)),
         position(in_metres(s.start.position)),
