@@ -1,50 +1,55 @@
-#include "pitchline/motor/pull_out_curve.hpp"
-
 #include "pitchline/motor/iron_loss.hpp"
+
 #include "support/catch.hpp"
 #include "support/is_near.hpp"
 #include "support/kite_loft.hpp"
+#include "support/published_curves.hpp"
 
 namespace pitchline {
 namespace {
 
 using Catch::Matchers::Message;
-using Catch::Matchers::WithinRel;
+using Catch::Matchers::WithinAbs;
 using testing::IsNear;
 
-// Nothing lost but iron and drag, so that the dependable curve is T²/(T + T_e) - T_d.
-const motor::LossModel iron_alone{.current_share = MeanCurrentShare(1),
-                                  .voltage_share = VoltageShare(1),
-                                  .inductance = InductanceRatio(1),
-                                  .hot_winding = ResistanceRatio(1),
-                                  .share_at_speed = TorqueShare(1)};
-
-TEST_CASE("eddy_loss and drag_torque are what the dependable curve takes off",
-          "[motor][property]") {
-  const parts::StepperMotor motor = testing::kite_loft_drive().motor;
-  const motor::Feed feed{volts(36), amperes(2.4)};
-  const motor::DependableCurve curve(motor, feed, iron_alone);
-  const motor::DrivenWinding winding = motor::driven_winding(motor, feed);
-  // Below the corner: just above it the curve is held from rising.
-  const double share = GENERATE(take(30, random(0.05, 0.99)));
-  const AngularSpeed speed = share * motor::corner_speed(winding);
-  CAPTURE(in_revolutions_per_minute(speed));
-  const motor::PullOut most = motor::loss_free_pull_out(winding, speed);
-  const motor::WorkingPoint point{.direct = most.direct, .quadrature = most.quadrature};
-  const Torque eddy = motor::eddy_loss(motor, point, speed, iron_alone) / speed;
-  const Torque left = most.torque * number(most.torque / (most.torque + eddy)) -
-                      motor::drag_torque(motor, iron_alone);
-  CHECK_THAT(in_newton_metres(curve.at(speed)), WithinRel(in_newton_metres(left), 1e-12));
+TEST_CASE("eddy_loss is at least what three published motors lack in power", "[motor][published]") {
+  // [pull-out]: torque lost against the loss-free curve of a warm winding on 0.95 of the supply and
+  // of the current, and of the sheet's inductance, drag taken off. Of the other motors the eddy
+  // loss is less: at 900 rpm and 1200 rpm two small ones lack up to four times as much.
+  std::size_t compared = 0;
+  double least_of_others = 1.0;
+  for (const testing::CurveCase& each : testing::published_points()) {
+    CAPTURE(each.motor_name, in_revolutions_per_minute(each.point.speed));
+    motor::DrivenWinding winding = motor::driven_winding(each.motor, each.feed);
+    winding.resistance *= 1.31;
+    winding.voltage *= 0.95;
+    winding.amplitude *= 0.95;
+    const motor::PullOut most = motor::loss_free_pull_out(winding, each.point.speed);
+    const Torque lacks = most.torque - motor::drag_torque(each.motor) - each.point.torque;
+    if (lacks < 0.01 * each.point.torque) continue;
+    const motor::WorkingPoint point{.direct = most.direct, .quadrature = most.quadrature};
+    const Torque eddy = motor::eddy_loss(each.motor, point, each.point.speed) / each.point.speed;
+    const double covered = number(eddy / lacks);
+    if (each.motor.frame == 17) {
+      least_of_others = std::min(least_of_others, covered);
+    } else {
+      CHECK(covered >= 1.0);
+      ++compared;
+    }
+  }
+  CHECK(compared >= 10);
+  CHECK_THAT(least_of_others, WithinAbs(0.25, 0.005));
 }
 
-TEST_CASE("drag_torque takes the largest of share, least and detent torque", "[motor]") {
-  parts::StepperMotor motor = testing::kite_loft_drive().motor;  // 0.55 N·m: 5 % are 0.0275
-  CHECK_THAT(motor::drag_torque(motor), IsNear(newton_metres(0.0275), newton_metres(1e-12)));
-  motor.detent_torque = newton_metres(0.04);
-  CHECK(motor::drag_torque(motor) == newton_metres(0.04));
+TEST_CASE("drag_torque takes the largest of share, least and half of the detent torque", "[motor]") {
+  parts::StepperMotor motor = testing::kite_loft_drive().motor;
+  motor.holding_torque = newton_metres(1.2);  // 2 % are 0.024
+  CHECK_THAT(motor::drag_torque(motor), IsNear(newton_metres(0.024), newton_metres(1e-12)));
+  motor.detent_torque = newton_metres(0.06);
+  CHECK(motor::drag_torque(motor) == newton_metres(0.03));
   motor.detent_torque = newton_metres(0.001);
   motor.holding_torque = newton_metres(0.14);
-  CHECK(motor::drag_torque(motor) == newton_metres(0.022));
+  CHECK(motor::drag_torque(motor) == newton_metres(0.011));
 }
 
 TEST_CASE("eddy_loss is zero at rest and refuses a speed below zero", "[motor][error]") {

@@ -34,7 +34,7 @@ TEST_CASE("no published pull-out point lies above the loss-free torque or below 
   double least = 1.0;
   double most = 0.0;
   const auto rows = testing::published("pull_out_curves.csv");
-  CHECK(rows.size() == 28);
+  CHECK(rows.size() == 43);
   for (const testing::CsvRow& row : rows) {
     const std::string& current_is = row.text("current_is");
     std::vector<parts::CurrentIs> readings;

@@ -26,7 +26,7 @@ inline motor::Feed feed_of(const CsvRow& row, parts::CurrentIs current_is) {
               {.current = amperes(row.number("current_A")), .current_is = current_is})};
 }
 
-/// The 28 points of reference/published/pull_out_curves.csv. Where a sheet does not say what its
+/// The 43 points of reference/published/pull_out_curves.csv. Where a sheet does not say what its
 /// current means, `doubtful` decides.
 inline std::vector<CurveCase> published_points(parts::CurrentIs doubtful = parts::CurrentIs::peak) {
   std::vector<CurveCase> points;
@@ -35,9 +35,12 @@ inline std::vector<CurveCase> published_points(parts::CurrentIs doubtful = parts
     const parts::CurrentIs reading = is == "rms"    ? parts::CurrentIs::rms
                                      : is == "peak" ? parts::CurrentIs::peak
                                                     : doubtful;
+    parts::StepperMotor motor =
+        stepper(row.number("holding_torque_Nm"), row.number("rated_current_A"),
+                row.number("R_ohm"), row.number("L_mH"));
+    motor.frame = static_cast<int>(row.number("frame"));
     points.push_back({row.text("motor"),
-                      stepper(row.number("holding_torque_Nm"), row.number("rated_current_A"),
-                              row.number("R_ohm"), row.number("L_mH")),
+                      motor,
                       feed_of(row, reading),
                       {revolutions_per_minute(row.number("speed_rpm")),
                        newton_metres(row.number("torque_Nm"))}});
@@ -105,13 +108,17 @@ class Score {
     for (const auto& [name, ratios] : ratios_) count += ratios.size();
     return count;
   }
-  /// One line a motor: mean, lowest, worst.
+  [[nodiscard]] static std::ptrdiff_t above_one(const std::vector<double>& ratios) {
+    return std::count_if(ratios.begin(), ratios.end(), [](double r) { return r > 1.0; });
+  }
+  /// One line a motor: points, mean, lowest, worst, how many are above 1.
   [[nodiscard]] std::string table(const std::string& title) const {
     std::string text = title + fmt::format(": mean {:.3f} worst {:.3f}", mean(), worst());
     for (const auto& [name, ratios] : ratios_)
-      text += fmt::format("\n  {:34} mean {:.3f} lowest {:.3f} worst {:.3f}", name, mean(name),
+      text += fmt::format("\n  {:40} {:4} points, mean {:.3f} lowest {:.3f} worst {:.3f} above 1: {}",
+                          name, ratios.size(), mean(name),
                           *std::min_element(ratios.begin(), ratios.end()),
-                          *std::max_element(ratios.begin(), ratios.end()));
+                          *std::max_element(ratios.begin(), ratios.end()), above_one(ratios));
     return text;
   }
 

@@ -1,35 +1,14 @@
 #pragma once
 
-#include <algorithm>
 #include <numbers>
 
-#include "pitchline/motor/loss_model.hpp"
+#include "pitchline/motor/lossy_winding.hpp"
 #include "pitchline/motor/working_point.hpp"
 #include "pitchline/units.hpp"
 
 namespace pitchline::motor {
 
-/// Torque that hysteresis, detent and friction take at every speed, as the dependable curve counts
-/// it.
-///
-///     T_d = max(k_d T_h, least drag, detent torque)
-///
-///     k_d  model.drag  –
-///     T_h  holding torque, both phases on  N·m
-///     T_d  result  N·m
-///
-/// \throws InvalidInput  see `parts::require_valid`, `require_valid(LossModel)`
-///
-/// Source: see `LossModel::drag`.
-inline Torque drag_torque(const parts::StepperMotor& motor, const LossModel& model = {}) {
-  require_valid(model);
-  const Torque holding = std::numbers::sqrt2 * (torque_constant(motor) * motor.rated_current);
-  Torque drag = std::max(model.drag.value() * holding, model.least_drag);
-  if (!is_unset(motor.detent_torque)) drag = std::max(drag, motor.detent_torque);
-  return drag;
-}
-
-/// Eddy-current loss in the iron at a working point, as the dependable curve counts it.
+/// Eddy-current loss in the iron at a working point, for heat and supply current.
 ///
 ///     P = ((X i_q)² + (K_t ω + X i_d)²)/R_fe,  X = N_r ω L,  R_fe = Γ L/T_h
 ///
@@ -39,13 +18,15 @@ inline Torque drag_torque(const parts::StepperMotor& motor, const LossModel& mod
 ///     ω         speed   rad/s  ≥ 0
 ///     P         result  W      ≥ 0
 ///
-/// An upper estimate of the heat: Γ is fitted to torque, and whatever torque is missing at speed is
-/// charged to it, see `LossModel::eddy_constant`.
+/// On the high side: Γ is fitted so that in three motors, up to NEMA 34, all torque that their
+/// published curves lack is charged to it, while most of that is inductance and makes no heat. That
+/// is why `DependableCurve` does not use it, and why heat does: each errs to its safe side. Two
+/// small motors lack more at their highest speeds: tests/motor/iron_loss.cpp.
 ///
 /// \throws InvalidInput  speed below zero or not finite; see `parts::require_valid`,
 ///                       `require_valid(LossModel)`
 ///
-/// Source: as `DependableCurve`, whose T_e is P/ω: tests/motor/iron_loss.cpp.
+/// Source: derived; Γ fitted to the published curves, [pull-out].
 inline Power eddy_loss(const parts::StepperMotor& motor, const WorkingPoint& point,
                        AngularSpeed speed, const LossModel& model = {}) {
   require_valid(model);

@@ -112,17 +112,48 @@ inline constexpr double transfer_distance = 0.25;
 // Points put between two published ones, so that the model's ratio is followed.
 inline constexpr int transfer_steps = 16;
 
+// What of a torque measured at one feed is left at another: the smaller ratio of two curves.
+class CarriedShare {
+ public:
+  // One feed that torque is carried to.
+  struct At {
+    DependableCurve sure;
+    DrivenWinding winding;
+  };
+
+  CarriedShare(const parts::StepperMotor& motor, const Feed& then, const LossModel& model)
+      : motor_(motor), model_(model), then_(at(then)) {}
+
+  [[nodiscard]] At at(const Feed& feed) const {
+    return {DependableCurve(motor_, feed, model_), driven_winding(motor_, feed)};
+  }
+  [[nodiscard]] double of(const At& now, AngularSpeed speed) const {
+    const Torque sure = then_.sure.at(speed);
+    if (!(sure > newton_metres(0))) return 0.0;
+    const Torque bound = loss_free_pull_out(then_.winding, speed).torque;
+    return std::min(number(now.sure.at(speed) / sure),
+                    number(loss_free_pull_out(now.winding, speed).torque / bound));
+  }
+
+ private:
+  const parts::StepperMotor& motor_;
+  const LossModel& model_;
+  At then_;
+};
+
 }  // namespace detail
 
 /// `measured` carried to another supply voltage or current.
 ///
-///     T(ω) = r T_m(ω) min(D(ω)/D_m(ω), T_0(ω)/T_0m(ω))
+///     T(ω) = max(r b(V_b, I_b), 0.90 b(V, I)),  b = T_m(ω) min(D(ω)/D_m(ω), T_0(ω)/T_0m(ω))
 ///
 ///     T_m, D_m, T_0m  measured, dependable and loss-free torque at the measured feed
-///     D, T_0          dependable and loss-free torque at `feed`
-///     r               1 − 0.10 min(1, d/0.25),  d = |ln V/V_m| + |ln I/I_m|
-///     T               at least T_m where the voltage is higher and the current the same; at most
-///                     T_0; made to fall with ω from the low-speed side
+///     D, T_0          dependable and loss-free torque at the feed in brackets
+///     V, I            of `feed`
+///     V_b, I_b        the smaller of both voltages, the smaller of both currents
+///     r               1 − 0.10 min(1, d/0.25),  d = |ln V_b/V_m| + |ln I_b/I_m|
+///     T               at most T_0(V, I); never falling as V or I rises; made to fall with ω from
+///                     the low-speed side
 ///
 /// The smaller of the two ratios, because the dependable torque goes to zero where the loss-free
 /// one does not and its ratio then says nothing. Where D_m is zero, nothing is carried.
@@ -139,27 +170,18 @@ inline std::optional<MeasuredCurve> carried(const MeasuredCurve& measured,
                                             const LossModel& model = {}) {
   const Feed& then = measured.feed();
   const Feed& now = feed;
-  const DependableCurve dependable_then(motor, then, model);
-  const DependableCurve dependable_now(motor, now, model);
-  const DrivenWinding winding_then = driven_winding(motor, then);
-  const DrivenWinding winding_now = driven_winding(motor, now);
-  const double far = std::min(1.0, distance(now, then) / detail::transfer_distance);
+  const Feed base{std::min(now.voltage, then.voltage), std::min(now.amplitude, then.amplitude)};
+  const detail::CarriedShare share(motor, then, model);
+  const detail::CarriedShare::At at_now = share.at(now);
+  const detail::CarriedShare::At at_base = share.at(base);
+  const double far = std::min(1.0, distance(base, then) / detail::transfer_distance);
   const double reserve = 1.0 - (1.0 - detail::transfer_reserve) * far;
-  const bool no_worse = now.voltage >= then.voltage && now.amplitude == then.amplitude;
   const Torque none = newton_metres(0);
 
   const auto torque_at = [&](AngularSpeed speed) {
-    const Torque here = measured.at(speed);
-    const Torque bound_then = loss_free_pull_out(winding_then, speed).torque;
-    const Torque bound_now = loss_free_pull_out(winding_now, speed).torque;
-    const Torque sure_then = dependable_then.at(speed);
-    Torque torque = none;
-    if (sure_then > none)
-      torque =
-          reserve * here *
-          std::min(number(dependable_now.at(speed) / sure_then), number(bound_now / bound_then));
-    if (no_worse) torque = std::max(torque, here);
-    return std::min(torque, bound_now);
+    const double kept = std::max(reserve * share.of(at_base, speed),
+                                 detail::transfer_reserve * share.of(at_now, speed));
+    return std::min(kept * measured.at(speed), loss_free_pull_out(at_now.winding, speed).torque);
   };
 
   parts::PublishedCurve result{.voltage = now.voltage, .amplitude = now.amplitude};

@@ -18,7 +18,7 @@ namespace pitchline::motor {
 /// What a torque for a verdict rests on.
 enum class Basis {
   dependable,            ///< the model alone
-  calibrated,            ///< the model, its losses set by one published point of this motor
+  calibrated,            ///< the model, its inductance set by one published point of this motor
   measured,              ///< the motor's published curve at this feed
   measured_transferred,  ///< its published curve at another feed, carried over by the model
   beyond_measured,       ///< beyond the last published point: the model, set by that point
@@ -53,13 +53,14 @@ struct VerdictTorque {
 ///
 /// A verdict rests on the published curve of two or more points whose feed is nearest, else on the
 /// model calibrated on the nearest single point, else on the dependable curve; nearest by
-/// `distance`. Never above the loss-free curve. All that does not depend on speed is done once, so
+/// `distance`. Never above the loss-free curve. With one published curve it never falls as voltage
+/// or current rise; of several, another may be the nearest at the next voltage. All that does not depend on speed is done once, so
 /// that a curve may be asked thousands of times.
 class PullOutCurve {
  public:
   /// \throws InvalidInput  as `DependableCurve`
   PullOutCurve(const parts::StepperMotor& motor, const Feed& feed, const LossModel& model = {})
-      : winding_(driven_winding(motor, feed)), dependable_(motor, feed, model) {
+      : winding_(driven_winding(motor, feed)), dependable_(motor, feed, model), losses_(model) {
     const parts::PublishedCurve* nearest = nullptr;
     const auto farther = [&](const parts::PublishedCurve& curve) {
       const bool fewer = (curve.points.size() < 2) != (nearest->points.size() < 2);
@@ -90,6 +91,8 @@ class PullOutCurve {
     const Calibration calibration(motor, {then, point}, model);
     contradicts_ = contradicts_ || calibration.contradicts_loss_free();
     level_ = calibration.level();
+    losses_ = calibration.losses();
+    inductance_ = calibration.inductance_ratio() * motor.inductance;
     calibrated_.emplace(calibration, feed);
   }
 
@@ -124,8 +127,14 @@ class PullOutCurve {
   }
 
   [[nodiscard]] const DrivenWinding& winding() const { return winding_; }
-  /// Losses over those of the model, see `Calibration::level`; nothing without a published point.
+  /// Inductance that acts over that of the model, see `Calibration::level`; nothing without a
+  /// published point.
   [[nodiscard]] std::optional<double> loss_level() const { return level_; }
+  /// Inductance that acts, as a published point shows it; nothing without one.
+  [[nodiscard]] std::optional<Inductance> shown_inductance() const { return inductance_; }
+  /// The losses that are counted: those of the model, or of this motor by its published point. A
+  /// simulation takes them too, so that it moves the same motor.
+  [[nodiscard]] const LossModel& losses() const { return losses_; }
   /// A published point used here lies above the loss-free curve: see `Calibration`.
   [[nodiscard]] bool points_contradict_loss_free() const { return contradicts_; }
   /// A published point rose with speed and was taken down: see `MeasuredCurve`.
@@ -143,7 +152,9 @@ class PullOutCurve {
   std::optional<AngularSpeed> last_speed_;
   Torque at_last_{};
   std::optional<Feed> source_feed_;
+  LossModel losses_;
   std::optional<double> level_;
+  std::optional<Inductance> inductance_;
   bool transferred_ = false;
   bool levelled_ = false;
   bool contradicts_ = false;
