@@ -100,8 +100,10 @@ report::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalog
   }
   require_forms(o, false);
   if (o.current_is != "rms" && o.current_is != "peak")
-    throw UnusableOptions(fmt::format("--current-is must be rms or peak, got \"{}\"", o.current_is),
-                          "the driver's data sheet says which");
+    throw UnusableOptions(
+        fmt::format("--current-is must be rms or peak, got \"{}\"", o.current_is),
+        "the driver's data sheet says which; peak is the safe reading where it says "
+        "only A");
   const parts::Driver driver{
       .current = quantity_of<Current>("--current", o.current, amperes(50)),
       .current_is = o.current_is == "rms" ? parts::CurrentIs::rms : parts::CurrentIs::peak};
@@ -172,7 +174,8 @@ int main(int argc, char** argv) try {
   app.add_option("--axis", o.axis, "the axis of the machine file");
   app.add_option("--voltage", o.voltage, "of the supply, \"24 V\"");
   app.add_option("--current", o.current, "the driver's setting, \"2.2 A\"");
-  app.add_option("--current-is", o.current_is, "what the driver's number means: rms or peak");
+  app.add_option("--current-is", o.current_is,
+                 "what the driver's number means: rms or peak; where it says only A, peak is safe");
   app.add_option("--inertia", o.inertia,
                  "what the motor turns besides its rotor, \"300 g*cm^2\"; none if left out");
   app.add_option("--microsteps", o.microsteps, "pulses to a full step; 16 if left out");

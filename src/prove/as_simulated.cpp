@@ -4,7 +4,6 @@
 #include <variant>
 
 #include "pitchline/check/axis_state.hpp"
-#include "pitchline/motor/loss_model.hpp"
 #include "pitchline/motor/resonance.hpp"
 #include "pitchline/motor/unstable_bands.hpp"
 #include "pitchline/simulate/axis.hpp"
@@ -82,13 +81,13 @@ std::optional<simulate::BeamMode> beam_mode_of(const AxisState& s, double place)
 }  // namespace detail
 
 simulate::SimulatedAxis as_simulated(const AxisState& s, const SimulationChoice& choice) {
-  motor::require_valid(choice.losses);
+  const motor::LossModel& losses = choice.losses ? *choice.losses : s.curve.losses();
+  motor::require_valid(losses);
   if (is_unset(s.stiffness))
     throw OutsideValidity(
         "the stiffness of the drive is not known: give its stretch (see what pitchline-check says "
         "of the belt)");
   const parts::StepperMotor& motor = s.motor();
-  const motor::LossModel& losses = choice.losses;
   const motor::Feed feed =
       motor::counted(motor, {s.machine.supply.voltage, parts::current_amplitude(s.driver())});
   simulate::SimulatedAxis out{.axis = s.seen,
@@ -98,7 +97,7 @@ simulate::SimulatedAxis as_simulated(const AxisState& s, const SimulationChoice&
                               .motor_drag = motor::assumed_motor_damping(motor),
                               .static_friction = s.seen.friction + s.seen.breakaway};
   out.winding.resistance *= losses.hot_winding.value();
-  out.winding.inductance *= losses.inductance.value();
+  out.winding.inductance = motor::effective_inductance(motor, losses);
   out.winding.amplitude *= losses.current_share.value();
   const Voltage drop = (1.0 - losses.voltage_share.value()) * out.winding.voltage;
   if (is_unset(s.machine.supply.capacitance)) {
@@ -109,9 +108,7 @@ simulate::SimulatedAxis as_simulated(const AxisState& s, const SimulationChoice&
                             .capacitance = s.machine.supply.capacitance};
     out.driver.drop = drop;
   }
-  out.iron_torque = std::max(losses.drag.value() * motor.holding_torque, losses.least_drag);
-  if (!is_unset(motor.detent_torque))
-    out.iron_torque = std::max(out.iron_torque, motor.detent_torque);
+  out.iron_torque = motor::drag_torque(motor, losses);
   out.loss = detail::loss_of(s);
   if (!is_finite(s.stiffness) && (out.loss->driving > 0.0 || out.loss->driven > 0.0)) {
     const motor::RotorField field = motor::field_at_rest(out.winding);

@@ -82,8 +82,9 @@ std::string load_in_words(const AxisState& s, const simulate::SimulatedAxis& axi
 
 std::vector<std::string> model_in_words(const AxisState& s, const simulate::SimulatedAxis& axis,
                                         const SimulationChoice& choice) {
-  return {detail::motor_in_words(axis, choice.losses),
-          detail::supply_in_words(axis, choice.losses),
+  const motor::LossModel& losses = choice.losses ? *choice.losses : s.curve.losses();
+  return {detail::motor_in_words(axis, losses),
+          detail::supply_in_words(axis, losses),
           detail::driver_in_words(s, axis),
           detail::drive_in_words(s, axis),
           detail::load_in_words(s, axis),

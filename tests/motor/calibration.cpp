@@ -51,9 +51,10 @@ TEST_CASE("a calibration gives an independent computation", "[motor][published]"
   CHECK(compared == 43);
 }
 
-TEST_CASE("no published point is below the model, so each shows an inductance of the model's or "
-          "less",
-          "[motor][published]") {
+TEST_CASE(
+    "no published point is below the model, so each shows an inductance of the model's or "
+    "less",
+    "[motor][published]") {
   for (const CurveCase& each : testing::published_points()) {
     CAPTURE(each.motor_name, in_revolutions_per_minute(each.point.speed));
     const Calibration calibration(each.motor, {each.feed, each.point});
@@ -161,8 +162,8 @@ TEST_CASE("a calibrated torque never falls as voltage or current rises", "[motor
     const motor::DrivenWinding winding = motor::driven_winding(random.motor, feed);
     const AngularSpeed given =
         (0.3 + 0.05 * i) * std::max(motor::corner_speed(winding), radians_per_second(5));
-    const Torque torque = (0.3 + 0.6 * std::abs(std::sin(i))) *
-                          motor::loss_free_pull_out(winding, given).torque;
+    const Torque torque =
+        (0.3 + 0.6 * std::abs(std::sin(i))) * motor::loss_free_pull_out(winding, given).torque;
     if (!(torque > newton_metres(0))) continue;
     const Calibration calibration(random.motor, {feed, {given, torque}});
     bool falls = false;

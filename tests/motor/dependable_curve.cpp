@@ -63,8 +63,8 @@ TEST_CASE("the dependable curve is nearer to published torque than half of the l
     const auto over_published = [&](Torque torque) { return number(torque / each.point.torque); };
     const Torque bound = motor::loss_free_pull_out(winding, each.point.speed).torque;
     halved.add(each.motor_name, over_published(0.5 * bound));
-    dependable.add(each.motor_name, over_published(motor::dependable_torque(
-                                        each.motor, each.feed, each.point.speed)));
+    dependable.add(each.motor_name, over_published(motor::dependable_torque(each.motor, each.feed,
+                                                                            each.point.speed)));
   }
   INFO(halved.table("half of the loss-free torque"));
   INFO(dependable.table("dependable"));

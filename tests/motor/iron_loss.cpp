@@ -15,7 +15,7 @@ using testing::IsNear;
 TEST_CASE("eddy_loss is at least what three published motors lack in power", "[motor][published]") {
   // [pull-out]: torque lost against the loss-free curve of a warm winding on 0.95 of the supply and
   // of the current, and of the sheet's inductance, drag taken off. Of the other motors the eddy
-  // loss is less: at 900 rpm and 1200 rpm two small ones lack up to four times as much.
+  // loss is less: at 900 rpm and 1200 rpm two small ones lack up to four times it.
   std::size_t compared = 0;
   double least_of_others = 1.0;
   for (const testing::CurveCase& each : testing::published_points()) {
@@ -38,10 +38,11 @@ TEST_CASE("eddy_loss is at least what three published motors lack in power", "[m
     }
   }
   CHECK(compared >= 10);
-  CHECK_THAT(least_of_others, WithinAbs(0.25, 0.005));
+  CHECK_THAT(least_of_others, WithinAbs(0.26, 0.005));
 }
 
-TEST_CASE("drag_torque takes the largest of share, least and half of the detent torque", "[motor]") {
+TEST_CASE("drag_torque takes the largest of share, least and half of the detent torque",
+          "[motor]") {
   parts::StepperMotor motor = testing::kite_loft_drive().motor;
   motor.holding_torque = newton_metres(1.2);  // 2 % are 0.024
   CHECK_THAT(motor::drag_torque(motor), IsNear(newton_metres(0.024), newton_metres(1e-12)));

@@ -43,8 +43,7 @@ double least_current_share(const Points& points) {
     const auto winding = motor::driven_winding(each.motor, each.feed);
     if (each.point.speed > motor::corner_speed(winding)) continue;
     const Torque full = winding.torque_constant * winding.amplitude;
-    least = std::min(least,
-                     number((each.point.torque + motor::drag_torque(each.motor)) / full));
+    least = std::min(least, number((each.point.torque + motor::drag_torque(each.motor)) / full));
   }
   return least;
 }

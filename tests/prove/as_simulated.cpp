@@ -30,10 +30,10 @@ TEST_CASE("the simulated axis is made of what the check counts", "[check][proper
   CHECK(a.belt_damping.value() == 0.01);
   CHECK_THAT(a.winding.resistance,
              IsNear(losses.hot_winding.value() * motor.resistance, ohms(1e-12)));
-  CHECK_THAT(a.winding.inductance, IsNear(1.2 * motor.inductance, henries(1e-12)));
+  CHECK_THAT(a.winding.inductance, IsNear(motor::effective_inductance(motor), henries(1e-12)));
   CHECK_THAT(a.winding.voltage, IsNear(0.95 * volts(36), volts(1e-9)));
-  CHECK_THAT(a.winding.amplitude, IsNear(0.95 * std::numbers::sqrt2 * amperes(2), amperes(1e-9)));
-  CHECK(a.iron_torque == std::max(0.05 * motor.holding_torque, losses.least_drag));
+  CHECK_THAT(a.winding.amplitude, IsNear(0.80 * std::numbers::sqrt2 * amperes(2), amperes(1e-9)));
+  CHECK(a.iron_torque == motor::drag_torque(motor, losses));
   CHECK_FALSE(a.bus.has_value());
   CHECK_FALSE(a.gantry.has_value());
   CHECK_FALSE(a.beam.has_value());

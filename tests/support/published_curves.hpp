@@ -36,8 +36,8 @@ inline std::vector<CurveCase> published_points(parts::CurrentIs doubtful = parts
                                      : is == "peak" ? parts::CurrentIs::peak
                                                     : doubtful;
     parts::StepperMotor motor =
-        stepper(row.number("holding_torque_Nm"), row.number("rated_current_A"),
-                row.number("R_ohm"), row.number("L_mH"));
+        stepper(row.number("holding_torque_Nm"), row.number("rated_current_A"), row.number("R_ohm"),
+                row.number("L_mH"));
     motor.frame = static_cast<int>(row.number("frame"));
     points.push_back({row.text("motor"),
                       motor,
@@ -115,10 +115,10 @@ class Score {
   [[nodiscard]] std::string table(const std::string& title) const {
     std::string text = title + fmt::format(": mean {:.3f} worst {:.3f}", mean(), worst());
     for (const auto& [name, ratios] : ratios_)
-      text += fmt::format("\n  {:40} {:4} points, mean {:.3f} lowest {:.3f} worst {:.3f} above 1: {}",
-                          name, ratios.size(), mean(name),
-                          *std::min_element(ratios.begin(), ratios.end()),
-                          *std::max_element(ratios.begin(), ratios.end()), above_one(ratios));
+      text += fmt::format(
+          "\n  {:40} {:4} points, mean {:.3f} lowest {:.3f} worst {:.3f} above 1: {}", name,
+          ratios.size(), mean(name), *std::min_element(ratios.begin(), ratios.end()),
+          *std::max_element(ratios.begin(), ratios.end()), above_one(ratios));
     return text;
   }
 

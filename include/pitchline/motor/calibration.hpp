@@ -51,10 +51,10 @@ inline LossModel with_inductance(LossModel model, double ratio) {
 ///
 /// A point above the dependable curve bounds two figures of its motor. It cannot have a larger
 /// inductance than the one that leads through the point with as much current as a chopper keeps;
-/// nor a smaller share of current than its torque needs. Each is counted with a reserve, and neither as worse
-/// than the model's own, so that a point at low speed says little of high ones and the other way
-/// round. A point below the dependable curve takes away instead: current where the model is limited
-/// by current there, inductance where by voltage.
+/// nor a smaller share of current than its torque needs. Each is counted with a reserve, and
+/// neither as worse than the model's own, so that a point at low speed says little of high ones and
+/// the other way round. A point below the dependable curve takes away instead: current where the
+/// model is limited by current there, inductance where by voltage.
 ///
 /// Calibrated on each of 43 published points of six motors and judged by the 324 other points of
 /// the same motors, with the constants of the model fitted to the other motors
@@ -122,15 +122,13 @@ class Calibration {
     if (above_) {
       ratio_ = std::min(usual_ratio_, ratio_through_point(std::max(detail::usual_share, share)));
       losses_ = detail::with_inductance(model_, std::min(usual_ratio_, ratio_ * reserve));
-      losses_.current_share =
-          MeanCurrentShare(std::max(of_model, detail::share_reserve * share));
+      losses_.current_share = MeanCurrentShare(std::max(of_model, detail::share_reserve * share));
       return;
     }
     const DrivenWinding usual = lossy_winding(motor_, feed_, model_);
     if (loss_free_pull_out(usual, point_.speed).region == Region::current) {
       losses_ = model_;
-      losses_.current_share =
-          MeanCurrentShare(std::min(of_model, detail::share_reserve * share));
+      losses_.current_share = MeanCurrentShare(std::min(of_model, detail::share_reserve * share));
     } else {
       ratio_ = ratio_through_point(of_model);
       losses_ = detail::with_inductance(model_, ratio_ * reserve);

@@ -44,8 +44,9 @@ inline constexpr ComparedRange compared_with_one_point{
 /// K_t/(N_r L), and there it moves the end of the curve outwards.
 ///
 /// Each of six motors at 24 V to 48 V judged by constants fitted to the other five: 0.61 to 0.91 of
-/// what was published, in the mean 0.77 (tests/motor/left_out.cpp), NEMA 17, 23 and 34. Nothing was seen above 48 V, of
-/// NEMA 24, or of 0.9° motors. Rests on the current convention: RMS read as peak is 41 %.
+/// what was published, in the mean 0.77 (tests/motor/left_out.cpp), NEMA 17, 23 and 34. Nothing was
+/// seen above 48 V, of NEMA 24, or of 0.9° motors. Rests on the current convention: RMS read as
+/// peak is 41 %.
 ///
 /// Source: derived; φ and k_i are fitted to the published curves, [pull-out].
 class DependableCurve {

@@ -54,8 +54,8 @@ struct VerdictTorque {
 /// A verdict rests on the published curve of two or more points whose feed is nearest, else on the
 /// model calibrated on the nearest single point, else on the dependable curve; nearest by
 /// `distance`. Never above the loss-free curve. With one published curve it never falls as voltage
-/// or current rise; of several, another may be the nearest at the next voltage. All that does not depend on speed is done once, so
-/// that a curve may be asked thousands of times.
+/// or current rise; of several, another may be the nearest at the next voltage. All that does not
+/// depend on speed is done once, so that a curve may be asked thousands of times.
 class PullOutCurve {
  public:
   /// \throws InvalidInput  as `DependableCurve`

@@ -1,5 +1,7 @@
 #pragma once
 
+#include <optional>
+
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/motor/loss_model.hpp"
 #include "pitchline/simulate/axis.hpp"
@@ -13,7 +15,8 @@ struct SimulationChoice {
   bool pulses = false;     ///< the field turns in microsteps, sent at the ticks of the controller
   bool switching = false;  ///< the driver switches, and is not averaged
   double place = 0.0;      ///< of what travels along a beam with two motors: 0 near, 1 far
-  motor::LossModel losses{};
+  /// Nothing: those that the check counts, see `motor::PullOutCurve::losses`.
+  std::optional<motor::LossModel> losses{};
 };
 
 namespace detail {
@@ -25,8 +28,8 @@ simulate::DriveLoss loss_of(const AxisState& s);
 /// An axis of a machine as the simulation moves it: the same parts, losses and friction that a
 /// check counts, so that the two can differ in their mathematics only.
 ///
-/// Winding hot, inductance at the top of its tolerance, current and voltage with their shares, and
-/// the drag as a torque against the turning, all as in `motor::LossModel`; viscous damping as
+/// Winding hot, inductance as it acts, current and voltage with their shares, and the drag as a
+/// torque against the turning, all as in `motor::LossModel`; viscous damping as
 /// `motor::assumed_motor_damping`. A beam that the file describes bends in its first mode under the
 /// carriage, which with one motor stands in its middle. Where the file gives the supply a
 /// capacitance the voltage follows it, and the share is a drop of the driver. Two motors on belts

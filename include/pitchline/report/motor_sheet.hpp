@@ -63,7 +63,7 @@ struct DutyRow {
   bool possible = false;  ///< the loss-free motor has that torque; if not, nothing below is set
   Current rms{};          ///< of a phase
   Power copper{};         ///< with the resistance of the sheet
-  Power iron{};           ///< eddy currents and drag of the model: an upper estimate
+  Power iron{};           ///< eddy currents and drag of the model: an estimate on the high side
   Power shaft{};
   Current supply{};                ///< mean; without the driver's own loss
   bool lasting = false;            ///< a state that can last, so that the rises below say something
@@ -97,6 +97,8 @@ struct MotorSheet {
   CurveRow strongest{};          ///< of `fine`, the most shaft power
   CurveRow at_reference{};       ///< at the wanted speed, else at twice the corner speed
   std::optional<double> loss_level{};
+  /// Torque for a verdict at the speed of `at_reference`, were `rms` the peak of the current.
+  Torque at_smaller_current{};
   std::optional<motor::Feed> measured_feed{};
   bool points_contradict = false;
   bool points_levelled = false;
