@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "pitchline/io/harmless.hpp"
+
 namespace pitchline::io {
 namespace {
 
@@ -17,14 +19,6 @@ std::string_view line_of(std::string_view text, std::size_t line) {
   text = text.substr(0, text.find('\n'));
   if (text.ends_with('\r')) text.remove_suffix(1);
   return text;
-}
-
-// A file that is no text must not write to the terminal of whoever reads the message.
-std::string without_control(std::string_view line) {
-  std::string out(line);
-  for (char& c : out)
-    if ((static_cast<unsigned char>(c) < 0x20U && c != '\t') || c == '\x7f') c = '?';
-  return out;
 }
 
 // What stands before the marker: blanks, but tabs stay tabs so that the marker falls in place.
@@ -44,19 +38,21 @@ std::string indent_like(std::string_view line, std::size_t columns) {
 std::string render(const std::vector<Diagnostic>& diagnostics, std::string_view file,
                    std::string_view text) {
   std::string out;
+  const std::string name = harmless(file);
   for (const Diagnostic& d : diagnostics) {
+    const std::string message = harmless(d.message);
     if (d.line == 0) {
-      out += fmt::format("{}: error: {}\n", file, d.message);
+      out += fmt::format("{}: error: {}\n", name, message);
     } else {
       const std::string_view line = line_of(text, d.line);
       const std::string number = std::to_string(d.line);
-      out += fmt::format("{}:{}:{}: error: {}\n", file, d.line, d.column, d.message);
-      out += fmt::format("  {} | {}\n", number, without_control(line));
+      out += fmt::format("{}:{}:{}: error: {}\n", name, d.line, d.column, message);
+      out += fmt::format("  {} | {}\n", number, harmless(line));
       out += fmt::format("  {} | {}^{}\n", std::string(number.size(), ' '),
                          indent_like(line, d.column - 1),
                          std::string(std::max<std::size_t>(d.length, 1) - 1, '~'));
     }
-    if (!d.help.empty()) out += fmt::format("  help: {}\n", d.help);
+    if (!d.help.empty()) out += fmt::format("  help: {}\n", harmless(d.help));
   }
   return out;
 }

@@ -2,6 +2,7 @@
 
 #include <optional>
 
+#include "detail/csv_field.hpp"
 #include "detail/motor_words.hpp"
 #include "pitchline/io/print_motor_sheet.hpp"
 
@@ -29,7 +30,7 @@ std::string motor_sheet_as_csv(const report::MotorSheet& sheet) {
         cell(in_newton_metres(row.loss_free.torque)), cell(in_newton_metres(row.dependable)),
         cell(row.calibrated), cell(row.measured), cell(in_newton_metres(row.verdict.torque)),
         cell(in_watts(row.power)), detail::limit_in_words(row.loss_free.region),
-        row.verdict.basis_in_words);
+        detail::csv_field(row.verdict.basis_in_words));
   }
   return out;
 }

@@ -49,6 +49,14 @@ parts::StepperMotor& motor_of(machine::Drive& drive) {
   return std::visit([](auto& d) -> parts::StepperMotor& { return d.motor; }, drive);
 }
 
+// What works in a table, a template and on a command line.
+bool is_axis_name(std::string_view name) {
+  const auto letter = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); };
+  const auto other = [](char c) { return (c >= '0' && c <= '9') || c == '_' || c == '-'; };
+  return !name.empty() && letter(name.front()) &&
+         std::all_of(name.begin(), name.end(), [&](char c) { return letter(c) || other(c); });
+}
+
 class MachineReader {
  public:
   MachineReader(std::string_view text, std::string_view file, const Catalogue& catalogue,
@@ -100,7 +108,11 @@ class MachineReader {
     std::vector<AxisEntry> entries;
     for (const auto& [key, node] : axes) {
       AxisEntry entry{std::string(key.str()), node.as_table(), {}, nullptr};
-      if (entry.table == nullptr) {
+      if (!is_axis_name(entry.name)) {
+        top.error(node, fmt::format("an axis cannot be named \"{}\"", entry.name),
+                  "letters, digits, _ and -, beginning with a letter: so the name can be typed, "
+                  "stands in tables and templates, and is no formula");
+      } else if (entry.table == nullptr) {
         top.error(node, fmt::format("axis.{} must be a table", entry.name));
       } else {
         entries.push_back(std::move(entry));

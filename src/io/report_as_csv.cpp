@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include "detail/csv_field.hpp"
 #include "pitchline/io/print_report.hpp"
 #include "pitchline/units.hpp"
 
@@ -16,7 +17,8 @@ std::string acceleration_as_csv(const report::Report& report) {
   for (const report::AxisReport& axis : report.axes) {
     if (!axis.capability) continue;
     for (const report::SpeedPoint& p : axis.capability->over_speed) {
-      out += fmt::format("{},{},{},{}\n", axis.name, cell(in_millimetres_per_second(p.speed)),
+      out += fmt::format("{},{},{},{}\n", detail::csv_field(axis.name),
+                         cell(in_millimetres_per_second(p.speed)),
                          cell(in_metres_per_second_squared(p.allowed)),
                          cell(in_metres_per_second_squared(p.textbook)));
     }
@@ -29,10 +31,10 @@ std::string move_time_as_csv(const report::Report& report) {
   for (const report::AxisReport& axis : report.axes) {
     if (!axis.capability) continue;
     for (const report::MoveTimePoint& p : axis.capability->move_time) {
-      out +=
-          fmt::format("{},{},{},{},{}\n", axis.name, cell(in_millimetres(axis.capability->stroke)),
-                      cell(in_metres_per_second_squared(p.acceleration)),
-                      cell(in_millimetres_per_second(p.speed)), cell(in_seconds(p.time)));
+      out += fmt::format("{},{},{},{},{}\n", detail::csv_field(axis.name),
+                         cell(in_millimetres(axis.capability->stroke)),
+                         cell(in_metres_per_second_squared(p.acceleration)),
+                         cell(in_millimetres_per_second(p.speed)), cell(in_seconds(p.time)));
     }
   }
   return out;

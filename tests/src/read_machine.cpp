@@ -51,6 +51,24 @@ TEST_CASE("the demonstration machine reads as its file says", "[io]") {
   CHECK(y.want.speed == 300_mm_per_s);
 }
 
+TEST_CASE("an axis has a name that works everywhere", "[io][error]") {
+  const std::string text = machine_text("too-weak.toml");
+  const auto named = [&](const std::string& name) {
+    std::string out = text;
+    for (std::size_t at = 0; (at = out.find("[axis.y", at)) != std::string::npos; at += 7)
+      out.replace(at + 6, 1, name);
+    return error_of(out);
+  };
+  REQUIRE(named("x").empty());
+  for (const char* good : {"rail_2", "Y-left", "axis"}) CHECK(named(good).empty());
+  for (const char* bad : {R"("")", R"("=1+1,2")", R"("a b")", R"("a.b")", R"("\u001b[2J")", "2",
+                          "-x", "_x", R"("\u00e9")"}) {
+    CAPTURE(bad);
+    CHECK_THAT(named(bad), Catch::Matchers::Contains("an axis cannot be named"));
+    CHECK(named(bad).find('\x1b') == std::string::npos);
+  }
+}
+
 TEST_CASE("a carried axis adds its whole moving mass as a load along the beam", "[io]") {
   const machine::Machine m = read(machine_text("kite-loft.toml"));
   const auto& moving = machine::belt_drive(m.axes[1]).moving;
