@@ -2,9 +2,16 @@
 
 #include "command_line.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <utility>
+
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/print_report.hpp"
 #include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/read_option.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace {
 
@@ -20,9 +27,9 @@ struct Options {
 };
 
 using namespace pitchline;
+using io::UnusableOptions;
 using tools::all_hold;
 using tools::something_fails;
-using tools::UnusableOptions;
 
 const report::AxisReport& named_axis(const report::Report& report, const std::string& name,
                                      const std::string& file) {
@@ -72,12 +79,12 @@ int run(const Options& options) {
     report.axes = {std::move(shown)};
   }
   if (curves) {
-    fmt::print("{}", options.csv == "acceleration" ? io::acceleration_as_csv(report)
-                                                   : io::move_time_as_csv(report));
+    tools::print(options.csv == "acceleration" ? io::acceleration_as_csv(report)
+                                               : io::move_time_as_csv(report));
   } else if (explains) {
-    fmt::print("{}", explained(report, options));
+    tools::print(explained(report, options));
   } else {
-    fmt::print("{}", options.json ? io::report_as_json(report) : io::print_report(report, in_full));
+    tools::print(options.json ? io::report_as_json(report) : io::print_report(report, in_full));
   }
   const report::Verdict worst = report.worst();
   const bool failed =
@@ -89,29 +96,30 @@ int run(const Options& options) {
 
 int main(int argc, char** argv) try {
   Options options;
-  CLI::App app{
+  tools::CommandLine line(
+      "pitchline-check",
       "Reads a machine file and says for each axis what holds, what fails, by how much, and what "
-      "to change.\nExit status: 0 all hold, 1 something fails, 2 the input cannot be used.",
-      "pitchline-check"};
-  app.add_option("MACHINE", options.machine_file, "the machine file, TOML")->required();
-  auto* axis = app.add_option("--axis", options.axis, "show this axis alone, in full");
-  app.add_option("--catalogue", options.catalogue_file,
-                 "a catalogue file whose motors and belts come before the built-in ones");
-  auto* explain =
-      app.add_option("--explain", options.explain,
-                     "AXIS or AXIS.ROW: show the working of what binds the axis, or of one row");
-  auto* csv = app.add_option("--csv", options.csv,
-                             "print a curve of each axis as CSV: acceleration (over speed) or "
-                             "move-time (of a stroke, over acceleration)");
-  csv->check(CLI::IsMember({"acceleration", "move-time"}));
-  explain->excludes(axis, csv);
-  app.add_flag("--full", options.full, "show the reason, figures and source of every row");
-  auto* json =
-      app.add_flag("--json", options.json, "print one JSON object in SI units instead of tables");
-  json->excludes(explain, csv);
-  app.add_flag("--strict", options.strict, "count \"unsure\" as a failure too");
-  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
-  if (const auto status = tools::parse(app, argc, argv)) return *status;
+      "to change.\nExit status: 0 all hold, 1 something fails, 2 the input cannot be used.");
+  line.text("MACHINE", options.machine_file, "the machine file, TOML").required();
+  auto axis = line.text("--axis", options.axis, "show this axis alone, in full");
+  line.text("--catalogue", options.catalogue_file,
+            "a catalogue file whose motors and belts come before the built-in ones");
+  auto explain =
+      line.text("--explain", options.explain,
+                "AXIS or AXIS.ROW: show the working of what binds the axis, or of one row");
+  auto csv = line.text("--csv", options.csv,
+                       "print a curve of each axis as CSV: acceleration (over speed) or "
+                       "move-time (of a stroke, over acceleration)");
+  csv.one_of({"acceleration", "move-time"});
+  explain.excludes({axis, csv});
+  auto full = line.flag("--full", options.full, "show the reason, figures and source of every row");
+  auto json =
+      line.flag("--json", options.json, "print one JSON object in SI units instead of tables");
+  json.excludes({explain, csv, full});
+  full.excludes({explain, csv});
+  line.flag("--strict", options.strict, "count \"unsure\" as a failure too");
+  line.version();
+  if (const auto status = line.parse(argc, argv)) return *status;
   return tools::run_and_report(options.machine_file, [&] { return run(options); });
 } catch (...) {
   return tools::unexpected_error();

@@ -2,14 +2,19 @@
 
 #include "command_line.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include "pitchline/choose/lift_screw.hpp"
 #include "pitchline/io/print_lift_choice.hpp"
 #include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/read_option.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace {
 
 using namespace pitchline;
-using tools::UnusableOptions;
+using io::UnusableOptions;
 
 struct Options {
   std::string machine_file;
@@ -59,8 +64,8 @@ int run(const Options& options) {
   for (const auto& [name, screw] : catalogue.screws) screws.push_back(screw);
   const report::LiftChoice choice =
       choose::choose_lift_screw(machine, lifting_axis(machine, options), screws);
-  fmt::print("{}", options.json ? io::lift_choice_as_json(choice)
-                                : io::print_lift_choice(choice, options.full));
+  tools::print(options.json ? io::lift_choice_as_json(choice)
+                            : io::print_lift_choice(choice, options.full));
   const bool sure = !choice.fitting.empty() &&
                     (!options.strict || choice.fitting.front().verdict != report::Verdict::unsure);
   return sure ? tools::all_hold : tools::something_fails;
@@ -70,20 +75,23 @@ int run(const Options& options) {
 
 int main(int argc, char** argv) try {
   Options options;
-  CLI::App app{
+  tools::CommandLine line(
+      "pitchline-lift",
       "Compares every screw of the catalogue for the lift of a machine: lead, torque, speed, "
       "whether it stays up without power, strength, resolution and wear.\nExit status: 0 a screw "
-      "fits, 1 none fits, 2 the input cannot be used.",
-      "pitchline-lift"};
-  app.add_option("MACHINE", options.machine_file, "the machine file, TOML")->required();
-  app.add_option("--axis", options.axis, "the axis that lifts, where there is more than one");
-  app.add_option("--catalogue", options.catalogue_file,
-                 "a catalogue file whose motors, belts and screws come before the built-in ones");
-  app.add_flag("--full", options.full, "show every screw that fits, and the rows of the first");
-  app.add_flag("--json", options.json, "print one JSON object in SI units instead of tables");
-  app.add_flag("--strict", options.strict, "count \"unsure\" as not fitting too");
-  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
-  if (const auto status = tools::parse(app, argc, argv)) return *status;
+      "fits, 1 none fits, 2 the input cannot be used.");
+  line.text("MACHINE", options.machine_file, "the machine file, TOML").required();
+  line.text("--axis", options.axis, "the axis that lifts, where there is more than one");
+  line.text("--catalogue", options.catalogue_file,
+            "a catalogue file whose motors, belts and screws come before the built-in ones");
+  auto full =
+      line.flag("--full", options.full, "show every screw that fits, and the rows of the first");
+  auto json =
+      line.flag("--json", options.json, "print one JSON object in SI units instead of tables");
+  json.excludes({full});
+  line.flag("--strict", options.strict, "count \"unsure\" as not fitting too");
+  line.version();
+  if (const auto status = line.parse(argc, argv)) return *status;
   return tools::run_and_report(options.machine_file, [&] { return run(options); });
 } catch (...) {
   return pitchline::tools::unexpected_error();

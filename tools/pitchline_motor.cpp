@@ -3,19 +3,22 @@
 
 #include "command_line.hpp"
 
-#include <charconv>
+#include <fmt/format.h>
+
 #include <filesystem>
 
 #include "pitchline/check/make_motor_sheet.hpp"
 #include "pitchline/io/print_motor_sheet.hpp"
 #include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/read_option.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace {
 
 using namespace pitchline;
-using tools::quantity_of;
-using tools::UnusableOptions;
+using io::quantity_of;
+using io::UnusableOptions;
 
 struct Options {
   std::string what;  // a motor or a machine file
@@ -70,6 +73,22 @@ void require_forms(const Options& o, bool machine) {
     throw UnusableOptions("--overwrite goes with --svg only", "add --svg FILE, or leave it out");
 }
 
+// The list is the same whatever else is given.
+void require_list_alone(const Options& o) {
+  if (!o.what.empty())
+    throw UnusableOptions("--list takes no motor and no machine file", "leave one of them out");
+  for (const auto& [option, typed] :
+       {std::pair{"--axis", !o.axis.empty()}, std::pair{"--voltage", !o.voltage.empty()},
+        std::pair{"--current", !o.current.empty()},
+        std::pair{"--current-is", !o.current_is.empty()},
+        std::pair{"--inertia", !o.inertia.empty()},
+        std::pair{"--microsteps", !o.microsteps.empty()}, std::pair{"--to", !o.to.empty()},
+        std::pair{"--csv", o.csv}, std::pair{"--json", o.json},
+        std::pair{"--svg", !o.svg_file.empty()}, std::pair{"--overwrite", o.overwrite}})
+    io::require_absent(typed, fmt::format("{} does not go with --list", option),
+                       "--list shows the motors of the catalogue: leave one of them out");
+}
+
 report::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
   const machine::Machine machine = io::read_machine(io::read_file(o.what), o.what, catalogue);
   std::vector<std::string> names;
@@ -112,17 +131,12 @@ report::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalog
                                 parts::current_amplitude(driver)},
                        .microsteps = pulses_per_full_step(16),
                        .inertia = found->second.rotor_inertia};
-  if (!o.microsteps.empty()) {
-    const auto end = o.microsteps.data() + o.microsteps.size();
-    int count = 0;
-    const auto [stop, error] = std::from_chars(o.microsteps.data(), end, count);
-    if (error != std::errc() || stop != end || count < 1 || count > 5120)
-      throw UnusableOptions(
-          fmt::format("--microsteps must be a whole number from 1 to 5120, got \"{}\"",
-                      o.microsteps),
-          "the number of pulses to a full step, for example --microsteps 16");
-    use.microsteps = pulses_per_full_step(count);
-  }
+  if (!o.microsteps.empty())
+    use.microsteps = pulses_per_full_step(static_cast<double>(io::whole_of(
+        {.option = "--microsteps",
+         .text = o.microsteps,
+         .most = 5120,
+         .help = "the number of pulses to a full step, for example --microsteps 16"})));
   if (!o.inertia.empty())
     use.inertia += quantity_of<Inertia>("--inertia", o.inertia, kilogram_square_metres(1));
   return use;
@@ -133,9 +147,8 @@ int run(const Options& o) {
   if (!o.catalogue_file.empty())
     io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
   if (o.list) {
-    if (!o.what.empty())
-      throw UnusableOptions("--list takes no motor and no machine file", "leave one of them out");
-    fmt::print("{}", io::print_motors(catalogue));
+    require_list_alone(o);
+    tools::print(io::print_motors(catalogue));
     return tools::all_hold;
   }
   if (o.what.empty())
@@ -144,6 +157,9 @@ int run(const Options& o) {
   std::error_code ignored;
   const bool machine = std::filesystem::exists(o.what, ignored);
   if (machine) require_forms(o, true);
+  io::require_writable({.inputs = {machine ? o.what : "", o.catalogue_file},
+                        .outputs = {o.svg_file},
+                        .overwrite = o.overwrite});
   report::MotorUse use = machine ? use_of_axis(o, catalogue) : use_of_catalogue(o, catalogue);
   if (!o.to.empty())
     use.top_speed = quantity_of<AngularSpeed>("--to", o.to, revolutions_per_minute(100'000));
@@ -154,7 +170,7 @@ int run(const Options& o) {
                                    : io::print_motor_sheet(sheet);
   // First, because nothing is printed where it cannot be written.
   if (!o.svg_file.empty()) io::write_file(o.svg_file, io::motor_sheet_as_svg(sheet), o.overwrite);
-  fmt::print("{}", text);
+  tools::print(text);
   return tools::all_hold;
 }
 
@@ -162,41 +178,34 @@ int run(const Options& o) {
 
 int main(int argc, char** argv) try {
   Options o;
-  CLI::App app{
+  tools::CommandLine line(
+      "pitchline-motor",
       "Prints what a stepper motor does at one supply and current: torque over speed (loss-free, "
       "dependable, published), stability, resonance, microsteps, heat, and what more voltage "
       "buys.\n"
       "Takes a motor of the catalogue with --voltage, --current and --current-is, or a machine "
       "file "
-      "with --axis.\nExit status: 0 computed, 2 the input cannot be used.",
-      "pitchline-motor"};
-  app.add_option("WHAT", o.what, "a motor of the catalogue, or a machine file");
-  app.add_option("--axis", o.axis, "the axis of the machine file");
-  app.add_option("--voltage", o.voltage, "of the supply, \"24 V\"");
-  app.add_option("--current", o.current, "the driver's setting, \"2.2 A\"");
-  app.add_option("--current-is", o.current_is,
-                 "what the driver's number means: rms or peak; where it says only A, peak is safe");
-  app.add_option("--inertia", o.inertia,
-                 "what the motor turns besides its rotor, \"300 g*cm^2\"; none if left out");
-  app.add_option("--microsteps", o.microsteps, "pulses to a full step; 16 if left out");
-  app.add_option("--to", o.to, "speed at which table and plot end, \"1500 rpm\"");
-  app.add_option("--catalogue", o.catalogue_file,
-                 "a catalogue file whose motors and belts come before the built-in ones");
-  app.add_flag("--list", o.list, "list the motors of the catalogue");
-  app.add_flag("--csv", o.csv, "print the curves as comma-separated values");
-  app.add_flag("--json", o.json, "print one JSON object in SI units instead of tables");
-  app.add_option("--svg", o.svg_file, "write a plot of the curves to this file, too");
-  app.add_flag("--overwrite", o.overwrite, "let --svg replace a file");
-  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
-  if (const auto status = tools::parse(app, argc, argv)) return *status;
-  return tools::run_and_report(o.what, [&] {
-    try {
-      return run(o);
-    } catch (const UnusableOptions& e) {
-      fmt::print(stderr, "{}", e.what());
-      return tools::unusable_input;
-    }
-  });
+      "with --axis.\nExit status: 0 computed, 2 the input cannot be used.");
+  line.text("WHAT", o.what, "a motor of the catalogue, or a machine file");
+  line.text("--axis", o.axis, "the axis of the machine file");
+  line.text("--voltage", o.voltage, "of the supply, \"24 V\"");
+  line.text("--current", o.current, "the driver's setting, \"2.2 A\"");
+  line.text("--current-is", o.current_is,
+            "what the driver's number means: rms or peak; where it says only A, peak is safe");
+  line.text("--inertia", o.inertia,
+            "what the motor turns besides its rotor, \"300 g*cm^2\"; none if left out");
+  line.text("--microsteps", o.microsteps, "pulses to a full step; 16 if left out");
+  line.text("--to", o.to, "speed at which table and plot end, \"1500 rpm\"");
+  line.text("--catalogue", o.catalogue_file,
+            "a catalogue file whose motors and belts come before the built-in ones");
+  line.flag("--list", o.list, "list the motors of the catalogue");
+  line.flag("--csv", o.csv, "print the curves as comma-separated values");
+  line.flag("--json", o.json, "print one JSON object in SI units instead of tables");
+  line.text("--svg", o.svg_file, "write a plot of the curves to this file, too");
+  line.flag("--overwrite", o.overwrite, "let --svg replace a file");
+  line.version();
+  if (const auto status = line.parse(argc, argv)) return *status;
+  return tools::run_and_report(o.what, [&] { return run(o); });
 } catch (...) {
   return pitchline::tools::unexpected_error();
 }

@@ -2,18 +2,23 @@
 
 #include "command_line.hpp"
 
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
 #include <algorithm>
 
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/fill_template.hpp"
 #include "pitchline/io/print_controller_values.hpp"
 #include "pitchline/io/read_machine.hpp"
+#include "pitchline/io/read_option.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace {
 
 using namespace pitchline;
-using tools::UnusableOptions;
+using io::UnusableOptions;
 
 struct Options {
   std::string machine_file;
@@ -44,7 +49,8 @@ void keep_axis(report::Report& report, report::ControllerValues& values, const O
 // A filled template says nothing of the check unless it asks: so this does.
 void warn(const report::ControllerValues& values) {
   const auto say = [](std::string_view what, const std::vector<std::string>& rows) {
-    if (!rows.empty()) fmt::print(stderr, "warning: {} by {}\n", what, fmt::join(rows, ", "));
+    if (!rows.empty())
+      tools::complain(fmt::format("warning: {} by {}\n", what, fmt::join(rows, ", ")));
   };
   for (const report::AxisValues& axis : values.axes)
     say(fmt::format("the values of axis {} fail the check", axis.name), axis.fails);
@@ -54,6 +60,9 @@ void warn(const report::ControllerValues& values) {
 int run(const Options& o) {
   if (o.overwrite && o.output_file.empty())
     throw UnusableOptions("--overwrite goes with --output only", "add --output FILE");
+  io::require_writable({.inputs = {o.machine_file, o.catalogue_file, o.template_file},
+                        .outputs = {o.output_file},
+                        .overwrite = o.overwrite});
   io::Catalogue catalogue = io::standard_catalogue();
   if (!o.catalogue_file.empty())
     io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
@@ -73,11 +82,12 @@ int run(const Options& o) {
   } else {
     text = o.json ? io::controller_values_as_json(values) : io::print_controller_values(values);
   }
-  if (o.output_file.empty()) {
-    fmt::print("{}", text);
-  } else {
+  if (!o.output_file.empty())
     io::write_file(o.output_file, text, o.overwrite);
-  }
+  else if (!o.template_file.empty())
+    tools::print_as_it_is(text);
+  else
+    tools::print(text);
   return values.worst == report::Verdict::fails ? tools::something_fails : tools::all_hold;
 }
 
@@ -85,29 +95,28 @@ int run(const Options& o) {
 
 int main(int argc, char** argv) try {
   Options o;
-  CLI::App app{
+  tools::CommandLine line(
+      "pitchline-values",
       "Prints what a controller asks for of each axis of a machine: steps per mm and per degree, "
       "speeds, accelerations, currents, and what their rounding costs. Fills a template of yours "
       "with them.\n"
       "Exit status: 0 no row of the check fails, 1 some fail with these values, 2 the input cannot "
-      "be used.",
-      "pitchline-values"};
-  app.add_option("MACHINE", o.machine_file, "the machine file, TOML")->required();
-  auto* axis = app.add_option("--axis", o.axis, "show this axis alone");
-  app.add_option("--catalogue", o.catalogue_file,
-                 "a catalogue file whose motors and belts come before the built-in ones");
-  auto* form = app.add_option("--template", o.template_file,
-                              "fill this template, in the Mustache language, and print it");
-  app.add_option("--output", o.output_file, "write to this file instead of printing");
-  app.add_flag("--overwrite", o.overwrite, "let --output replace a file");
-  auto* names =
-      app.add_flag("--names", o.names, "list the names that a template may use, with their values");
-  auto* json =
-      app.add_flag("--json", o.json, "print one JSON object in SI units instead of a table");
-  form->excludes(axis, names, json);
-  names->excludes(axis, json);
-  app.set_version_flag("--version", PITCHLINE_VERSION, "print the version");
-  if (const auto status = tools::parse(app, argc, argv)) return *status;
+      "be used.");
+  line.text("MACHINE", o.machine_file, "the machine file, TOML").required();
+  auto axis = line.text("--axis", o.axis, "show this axis alone");
+  line.text("--catalogue", o.catalogue_file,
+            "a catalogue file whose motors and belts come before the built-in ones");
+  auto form = line.text("--template", o.template_file,
+                        "fill this template, in the Mustache language, and print it");
+  line.text("--output", o.output_file, "write to this file instead of printing");
+  line.flag("--overwrite", o.overwrite, "let --output replace a file");
+  auto names =
+      line.flag("--names", o.names, "list the names that a template may use, with their values");
+  auto json = line.flag("--json", o.json, "print one JSON object in SI units instead of a table");
+  form.excludes({axis, names, json});
+  names.excludes({axis, json});
+  line.version();
+  if (const auto status = line.parse(argc, argv)) return *status;
   return tools::run_and_report(o.machine_file, [&] { return run(o); });
 } catch (...) {
   return pitchline::tools::unexpected_error();

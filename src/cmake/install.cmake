@@ -1,4 +1,5 @@
-# Installs the headers, pitchline::io, the programs, and the package file of find_package(pitchline).
+# Installs the headers, the compiled libraries, the programs, and the package file of
+# find_package(pitchline).
 include(CMakePackageConfigHelpers)
 
 set(package_folder ${CMAKE_INSTALL_LIBDIR}/cmake/pitchline)
@@ -8,6 +9,7 @@ install(TARGETS pitchline_check EXPORT pitchlineTargets)
 set(PITCHLINE_IO_DEPENDENCIES "")
 if(TARGET pitchline_io)
   install(TARGETS pitchline_io EXPORT pitchlineTargets FILE_SET HEADERS)
+  install(TARGETS pitchline_answers EXPORT pitchlineTargets FILE_SET HEADERS)
   # A static library hands on even its private libraries, because its user does the linking.
   get_target_property(linked pitchline_io LINK_LIBRARIES)
   list(FILTER linked EXCLUDE REGEX "BUILD_INTERFACE")

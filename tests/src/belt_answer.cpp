@@ -1,4 +1,4 @@
-#include "pitchline/io/belt_answer.hpp"
+#include "pitchline/io/print_answer.hpp"
 
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -12,7 +12,7 @@ namespace {
 
 using Catch::Matchers::Contains;
 
-BeltAnswer example() {
+answer::Answer example() {
   return {.question = "length",
           .title = "GT 2 mm, 20 and 60 teeth",
           .figures = {{"length", "belt length", metres(1.23456), "of the pitch line"},
@@ -22,13 +22,16 @@ BeltAnswer example() {
                       "pulleys",
                       {{"name", "pulley"}, {"teeth", "teeth"}, {"wrap", "wrap"}},
                       {{std::string("small"), std::int64_t{20}, degrees(170)}}}},
+          .judgements = {},
+          .advice = {},
+          .lines = {},
           .notes = {"a note that is long enough to be broken, for it goes on and on and on beyond "
                     "the eightieth column"},
           .formula = {{"L = 2 C"}, {{"C", "distance", millimetres(250)}}, "derived"}};
 }
 
 TEST_CASE("a printed answer keeps to eighty columns", "[io][property]") {
-  std::istringstream lines(print_belt_answer(example(), true));
+  std::istringstream lines(print_answer(example(), true));
   for (std::string line; std::getline(lines, line);) {
     CAPTURE(line);
     CHECK(line.size() <= 80);
@@ -36,15 +39,15 @@ TEST_CASE("a printed answer keeps to eighty columns", "[io][property]") {
 }
 
 TEST_CASE("a printed answer shows lengths to a tenth of a millimetre", "[io]") {
-  const std::string text = print_belt_answer(example(), false);
+  const std::string text = print_answer(example(), false);
   CHECK_THAT(text, Contains("1234.6 mm"));
   CHECK_THAT(text, Contains("unknown"));
   CHECK_THAT(text, !Contains("formula"));
-  CHECK_THAT(print_belt_answer(example(), true), Contains("source: derived"));
+  CHECK_THAT(print_answer(example(), true), Contains("source: derived"));
 }
 
 TEST_CASE("JSON of an answer carries SI units and all digits", "[io]") {
-  const auto json = nlohmann::json::parse(belt_answer_as_json(example()));
+  const auto json = nlohmann::json::parse(answer_as_json(example()));
   CHECK(json["schema"] == 1);
   CHECK(json["question"] == "length");
   CHECK(json["length"]["value"] == 1.23456);

@@ -1,4 +1,4 @@
-#include "pitchline/io/tune_answer.hpp"
+#include "pitchline/io/print_answer.hpp"
 
 #include <nlohmann/json.hpp>
 
@@ -10,34 +10,34 @@ namespace {
 using Catch::Matchers::Contains;
 using tune::Judgement;
 
-io::TuneAnswer answer() {
-  io::TuneAnswer a{.question = "travel", .title = "travel, 2 readings"};
-  a.figures = {io::figure_of("steps", "steps per mm",
+answer::Answer example() {
+  answer::Answer a{.question = "travel", .title = "travel, 2 readings"};
+  a.figures = {answer::figure_of("steps", "steps per mm",
                              tune::Estimate<PulsesPerLength>{pulses_per_millimetre(80.1234),
                                                              pulses_per_millimetre(80),
                                                              pulses_per_millimetre(80.25)},
                              6, "why"),
-               io::figure_of("ratio", "ratio", tune::Estimate<double>{1.0, 1.0, INFINITY})};
-  io::TuneFigure plain;
+               answer::figure_of("ratio", "ratio", tune::Estimate<double>{1.0, 1.0, INFINITY})};
+  answer::Figure plain;
   plain.key = "scatter";
   plain.label = "scatter";
+  plain.value = unset<Length>();
   a.figures.push_back(plain);
   a.tables.push_back(
       {.key = "runs",
        .heading = "runs",
-       .columns = {{"number", "run"}, {"speed", "speed"}, {"result", "result"}},
+       .columns = {{"number", "run"}, {"speed", "speed"}, {"result", "result", true}},
        .rows = {{std::int64_t{1}, millimetres_per_second(300), std::string("held")}}});
   a.judgements = {{"margin", "margin", Judgement::unsure, "1 to 2, 1.5 wanted"}};
   a.advice = {"Do this."};
   a.lines = {{"the controller", "steps = 80"}};
   a.notes = {"A note."};
-  a.formula = {"a = b"};
-  a.source = "counting";
+  a.formula = {.lines = {"a = b"}, .symbols = {}, .source = "counting"};
   return a;
 }
 
 TEST_CASE("an answer of a measurement prints its interval, judgement and lines", "[io]") {
-  CHECK(io::print_tune_answer(answer(), true) ==
+  CHECK(io::print_answer(example(), true) ==
         "travel, 2 readings\n"
         "  steps per mm  80.1234 pulse/mm  80.0000 to 80.2500 pulse/mm\n"
         "      why\n"
@@ -61,11 +61,11 @@ TEST_CASE("an answer of a measurement prints its interval, judgement and lines",
         "  a = b\n"
         "\n"
         "source: counting\n");
-  CHECK_THAT(io::print_tune_answer(answer(), false), !Contains("formula"));
+  CHECK_THAT(io::print_answer(example(), false), !Contains("formula"));
 }
 
 TEST_CASE("an answer of a measurement as JSON keeps all digits and has no infinity", "[io]") {
-  const auto j = nlohmann::json::parse(io::tune_answer_as_json(answer()));
+  const auto j = nlohmann::json::parse(io::answer_as_json(example()));
   CHECK(j["schema"] == 1);
   CHECK(j["question"] == "travel");
   CHECK(j["steps"]["value"].get<double>() ==
@@ -87,7 +87,7 @@ TEST_CASE("an answer of a measurement as JSON keeps all digits and has no infini
 }
 
 TEST_CASE("only a judgement that fails makes the answer fail", "[io]") {
-  io::TuneAnswer a = answer();
+  answer::Answer a = example();
   CHECK_FALSE(a.fails());
   a.judgements.push_back({"x", "x", Judgement::fails, "so"});
   CHECK(a.fails());
