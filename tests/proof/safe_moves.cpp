@@ -3,9 +3,10 @@
 //
 //     safe_moves [AXES [margins]]
 //
-// AXES: how many that the check calls safe at some acceleration; 1000 where not said. With
-// "margins" each is also driven up to its first failure, and the distribution of that acceleration
-// over the allowed one is printed: it takes ten times as long.
+// AXES: how many that the check calls safe at some acceleration; 1000 where not said. The draws are
+// the same on every run: fewer axes are the first of more. With "margins" each is also driven up to
+// its first failure, and the distribution of that acceleration over the allowed one is printed: it
+// takes ten times as long.
 
 #include <fmt/format.h>
 
@@ -190,7 +191,7 @@ void print_distribution(const char* what, std::vector<double> values) {
 
 int run(std::size_t wanted, bool margins) {
   // In rounds of one size, so that the axes looked at do not depend on the number of threads.
-  constexpr std::size_t round = 250;
+  const std::size_t round = std::min<std::size_t>(wanted, 250);
   std::vector<Result> results;
   std::size_t safe = 0;
   while (safe < wanted) {

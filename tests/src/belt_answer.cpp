@@ -6,6 +6,7 @@
 #include "pitchline/io/read_belt_layout.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "support/catch.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -61,7 +62,7 @@ TEST_CASE("JSON of an answer carries SI units and all digits", "[io]") {
 }
 
 TEST_CASE("a layout is read with what the belt sees of each pulley", "[io]") {
-  const std::string path = PITCHLINE_REFERENCE_DIR "/machines/lift-loop.toml";
+  const std::string path = testing::reference_folder() + "/machines/lift-loop.toml";
   const BeltLayout layout = read_belt_layout(read_file(path), path, standard_catalogue());
   REQUIRE(layout.loop.pulleys.size() == 6);
   REQUIRE(layout.pulleys.size() == 6);

@@ -14,6 +14,7 @@
 #include "pitchline/io/diagnostic.hpp"
 #include "support/catch.hpp"
 #include "support/is_near.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -116,7 +117,7 @@ TEST_CASE("the belt catalogue holds the profiles of the trade", "[io][belt]") {
 }
 
 TEST_CASE("the belt catalogue fits into one string literal", "[io][belt]") {
-  std::ifstream in(std::string(PITCHLINE_REFERENCE_DIR) + "/catalogue/belts.toml");
+  std::ifstream in(testing::reference_folder() + "/catalogue/belts.toml");
   std::stringstream text;
   text << in.rdbuf();
   CHECK(text.str().size() > 10'000);

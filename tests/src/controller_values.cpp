@@ -12,6 +12,7 @@
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "support/catch.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -25,7 +26,7 @@ using io::TemplateText;
 using report::ControllerValues;
 
 ControllerValues values_of(const std::string& name) {
-  const std::string path = std::string(PITCHLINE_REFERENCE_DIR "/machines/") + name;
+  const std::string path = testing::reference_folder() + "/machines/" + name;
   const machine::Machine machine =
       io::read_machine(io::read_file(path), path, io::standard_catalogue());
   return settings::controller_values(machine, check::check_machine(machine));

@@ -12,6 +12,7 @@
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/write_file.hpp"
 #include "support/catch.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -20,7 +21,7 @@ using Catch::Matchers::Contains;
 using Catch::Matchers::WithinRel;
 
 report::MotorSheet sheet_of_axis(const std::string& name) {
-  const std::string path = PITCHLINE_REFERENCE_DIR "/machines/kite-loft.toml";
+  const std::string path = testing::reference_folder() + "/machines/kite-loft.toml";
   const machine::Machine loft =
       io::read_machine(io::read_file(path), path, io::standard_catalogue());
   for (const machine::Axis& axis : loft.axes)

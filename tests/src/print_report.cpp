@@ -7,6 +7,7 @@
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "support/catch.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -14,7 +15,7 @@ namespace {
 using Catch::Matchers::Contains;
 
 report::Report report_of(const std::string& name, const check::Effort& effort = {}) {
-  const std::string path = std::string(PITCHLINE_REFERENCE_DIR "/machines/") + name;
+  const std::string path = testing::reference_folder() + "/machines/" + name;
   return check::check_machine(io::read_machine(io::read_file(path), path, io::standard_catalogue()),
                               effort);
 }

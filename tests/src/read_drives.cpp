@@ -2,6 +2,7 @@
 
 #include "pitchline/check/check_machine.hpp"
 #include "support/machine_text.hpp"
+#include "support/project_folder.hpp"
 
 // The drives that an axis may have, beside a plain belt: a screw, a chuck, rollers, and a belt on
 // either side of a gantry.
@@ -466,7 +467,7 @@ TEST_CASE("an axis carries a screw or a turning attachment with its whole mass",
 
 TEST_CASE("the demonstration machines with other drives read as their files say", "[io]") {
   const auto text = [](const std::string& name) {
-    return io::read_file(PITCHLINE_REFERENCE_DIR "/machines/" + name);
+    return io::read_file(testing::reference_folder() + "/machines/" + name);
   };
   const machine::Machine lift = read(text("lift-and-spool.toml"));
   const auto& z = std::get<axis::ScrewAxis>(lift.axes.at(0).drive);

@@ -5,6 +5,7 @@
 
 #include "pitchline/check/check_machine.hpp"
 #include "support/catch.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -13,7 +14,7 @@ using namespace literals;
 using Catch::Matchers::WithinRel;
 
 std::string machine_text(const std::string& name) {
-  return io::read_file(std::string(PITCHLINE_REFERENCE_DIR "/machines/") + name);
+  return io::read_file(testing::reference_folder() + "/machines/" + name);
 }
 
 machine::Machine read(const std::string& text) {

@@ -1,7 +1,5 @@
 #pragma once
 
-#include <fmt/format.h>
-
 #include <charconv>
 #include <cmath>
 #include <cstddef>
@@ -12,6 +10,8 @@
 #include <string_view>
 #include <system_error>
 #include <vector>
+
+#include "support/project_folder.hpp"
 
 namespace pitchline::testing {
 
@@ -54,7 +54,7 @@ class CsvRow {
 
 /// A table of reference/published: a head, then rows without quotes.
 inline std::vector<CsvRow> published(const std::string& file) {
-  const std::string path = fmt::format("{}/published/{}", PITCHLINE_REFERENCE_DIR, file);
+  const std::string path = reference_folder() + "/published/" + file;
   std::ifstream in(path);
   if (!in) throw std::runtime_error("cannot open " + path);
   const auto split = [](const std::string& line) {
