@@ -54,7 +54,7 @@ TEST_CASE("JSON of an answer carries SI units and all digits", "[io]") {
   CHECK(json["length"]["value"] == 1.23456);
   CHECK(json["length"]["unit"] == "m");
   CHECK(json["fraction"] == "160/3");
-  CHECK(json["thickness"]["value"].is_null());
+  CHECK(json.at("thickness").at("value").is_null());
   CHECK(json["pulleys"][0]["teeth"] == 20);
   CHECK(json["pulleys"][0]["wrap"]["unit"] == "rad");
   CHECK(json["symbols"][0]["is"]["value"] == 0.25);

@@ -4,6 +4,7 @@
 #include "pitchline/io/read_loops.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "support/catch.hpp"
+#include "support/findings.hpp"
 
 // How the belts of an axis are fitted: tension, bore, service factor, stage and the motor's shaft.
 
@@ -103,9 +104,8 @@ TEST_CASE("a stage reads its take-up and refuses pulleys that overlap", "[io][er
   REQUIRE(machine::belt_drive(m.axes[0]).stage.has_value());
   CHECK(machine::belt_drive(m.axes[0]).stage->take_up == 3_mm);
   // The nearest belt of the list, 132 teeth, is taut 1.1 mm farther.
-  const report::Report report = check::check_machine(m);
-  for (const report::Finding& f : report.axes[0].findings)
-    if (f.key == "stage_belt_order") CHECK(f.verdict == report::Verdict::holds);
+  CHECK(testing::row(check::check_machine(m), "stage_belt_order").verdict ==
+        report::Verdict::holds);
 
   std::string overlapping = stage;
   overlapping.replace(overlapping.find("90 mm"), 5, "20 mm");
