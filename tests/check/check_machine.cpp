@@ -1,4 +1,5 @@
 #include "pitchline/check/check_machine.hpp"
+#include "pitchline/motor/pull_out_curve.hpp"
 
 #include <functional>
 #include <set>

@@ -2,7 +2,10 @@
 
 #include <cmath>
 
+#include "pitchline/check/rows/drive.hpp"
+#include "pitchline/motor/resonance.hpp"
 #include "pitchline/prove/move_report.hpp"
+#include "pitchline/prove/trust_map.hpp"
 #include "support/catch.hpp"
 #include "support/kite_loft.hpp"
 

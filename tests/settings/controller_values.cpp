@@ -3,7 +3,9 @@
 #include <cmath>
 #include <numbers>
 
+#include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/check_machine.hpp"
+#include "pitchline/check/rows/raster.hpp"
 #include "support/catch.hpp"
 #include "support/csv.hpp"
 #include "support/is_near.hpp"

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "pitchline/check/rows/accuracy.hpp"
 #include "pitchline/check/search/what_binds.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
@@ -149,17 +150,24 @@ TEST_CASE("the beam has what the drive leaves of the error", "[check][property]"
   CHECK(asked(0.9 * of_beam).verdict == Verdict::fails);
 }
 
+// A supply that bears everything.
+report::Finding nothing_of_the_supply(const check::AxisState&) {
+  return check::compared("supply_power", "supply power, peak", watts(1), report::Bound::at_most,
+                         watts(1000));
+}
+
 TEST_CASE("the beam is one of what binds, by its own row", "[check][property]") {
   Machine m = gantry();
   const auto mechanism = [&] {
     const check::AxisState s = check::state_of(m, m.axes.front());
-    const auto all = check::mechanisms(s);
+    const auto all = check::mechanisms(s, nothing_of_the_supply);
     return std::count_if(all.begin(), all.end(),
                          [&](const check::Mechanism& each) { return each.judge(s).key == "beam"; });
   };
   CHECK(mechanism() == 1);
-  const report::Binding b = check::binding_of(check::state_of(m, m.axes.front()),
-                                              {"bending of the beam", check::beam_finding});
+  const report::Binding b = check::binding_of(
+      check::state_of(m, m.axes.front()),
+      {"bending of the beam", check::Binds::acceleration, check::beam_finding, {}});
   CHECK(b.key == "beam");
   REQUIRE(is_finite(b.allowed));
   const auto margin_at = [&](double factor) {

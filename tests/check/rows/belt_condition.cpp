@@ -1,3 +1,4 @@
+#include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/check_machine.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
