@@ -56,8 +56,8 @@ std::string drive_in_words(const AxisState& s, const simulate::SimulatedAxis& ax
   text += fmt::format("; damping ratio {} of the load on it, an assumption unless measured",
                       significant(axis.belt_damping.value(), 2));
   if (axis.loss && axis.loss->driving > 0.0)
-    text += fmt::format("; {:.1f} % of what it passes on are lost while it drives",
-                        100.0 * axis.loss->driving);
+    text += fmt::format("; for each newton that it passes on it loses {} N while it drives",
+                        significant(axis.loss->driving, 3));
   if (axis.strands) text += fmt::format("; strands tensioned to {}", axis.strands->tension);
   return text;
 }

@@ -5,6 +5,7 @@
 
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/row.hpp"
+#include "pitchline/check/rows/holding.hpp"
 #include "pitchline/motor/load_angle.hpp"
 
 namespace pitchline::check {
@@ -95,9 +96,11 @@ Finding position_error_finding(const AxisState& s) {
   const Force standing = force + s.seen.breakaway;
   const Torque standing_torque =
       torque + s.seen.breakaway * s.seen.transmission / s.seen.efficiency.value();
-  // At rest the driver may leave less current: the same torque then turns the rotor farther.
-  const auto at_rest = position_error(s, k, standing, Torque(standing_torque / standstill_share(s)),
-                                      radians_per_second(0));
+  // At rest the driver may leave less current: the same torque then turns the rotor farther. Not
+  // where the thread holds the load: friction set the rotor when it stopped, under all the current.
+  const double share = turning_back_torque(s) > Torque{} ? standstill_share(s) : 1.0;
+  const auto at_rest =
+      position_error(s, k, standing, Torque(standing_torque / share), radians_per_second(0));
   const auto moving = position_error(s, k, force, torque, s.motor_speed);
   if (!at_rest || !moving) {
     Finding f =

@@ -39,9 +39,12 @@ Finding inertia_finding(const AxisState& s) {
       fmt::format("what it turns is {} times the rotor{}, {} is customary", significant(ratio, 3),
                   detail::per_motor(s), significant(customary_inertia_ratio, 3));
   if (f.verdict == Verdict::unsure)
-    f.remedy =
-        "a smaller drive pulley, a reduction stage or a motor with a larger rotor; the "
-        "torque rows below count the inertia itself";
+    f.remedy = fmt::format(
+        "{}, a reduction stage or a motor with a larger rotor; the torque rows below count the "
+        "inertia itself",
+        s.has_belt()     ? "a smaller drive pulley"
+        : s.is_turning() ? "lighter work"
+                         : "a thinner screw or one of less lead");
   f.source = "rule of the trade [Parker inertia], [Schneider glossary]";
   f.formula = "J_motor + J_driven + m t^2, t the travel per angle of the motor";
   for (const axis::MovingPart& part : machine::moving_parts(s.axis.drive))

@@ -36,7 +36,9 @@ Finding residual_vibration_finding(const AxisState& s) {
   f.source = "superposed step answers, derived [residual vibration]; damping assumed";
   f.formula =
       "ln(amplitude / position error) / (damping ratio * omega); amplitude of the answer to the "
-      "move's steps of acceleration, at most 4 * acceleration / omega^2; friction left out";
+      "move's steps of acceleration, at most 4 * acceleration / omega^2; at the worst phase with "
+      "all "
+      "moves in a row, and with what the drive winds up against friction before a start";
   if (!s.swing) {
     f.value = unset<Time>();
     f.value_text = "unknown";
@@ -105,9 +107,9 @@ Finding residual_vibration_finding(const AxisState& s) {
   f.details.push_back(detail_of("damping ratio", Measure::ratio(mode.damping_ratio.value())));
   f.details.push_back(detail_of("swing after the move", left.planned));
   f.details.push_back(detail_of("swing at the worst phase", left.worst));
-  f.details.push_back(detail_of("most that one ramp leaves, 2 a/omega^2",
+  f.details.push_back(detail_of("most that one ramp leaves without friction, 2 a/omega^2",
                                 motion::worst_residual_of_one_ramp(mode, want.acceleration)));
-  f.details.push_back(detail_of("most that a move leaves, 4 a/omega^2",
+  f.details.push_back(detail_of("most that one move leaves without friction, 4 a/omega^2",
                                 motion::worst_residual(mode, want.acceleration)));
   f.details.push_back(detail_of("tuned ramp", tuned.ramp));
   f.details.push_back(detail_of("acceleration that makes it", tuned.acceleration));

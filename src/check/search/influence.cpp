@@ -40,6 +40,8 @@ ChangedText change_friction(machine::Axis& axis, double factor) {
       [&](auto& drive) -> ChangedText {
         if constexpr (requires { drive.guide; }) {
           parts::Guide& guide = drive.guide;
+          // Upright, what a guide rubs with is rounding: nothing that anybody could change.
+          if (!(axis::axis_at_motor(drive).friction > newtons(1e-3))) return std::nullopt;
           guide.drag *= factor;
           guide.friction = FrictionCoefficient(std::min(0.999, factor * guide.friction.value()));
           return print(axis::axis_at_motor(drive).friction);
