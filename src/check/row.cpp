@@ -24,6 +24,30 @@ const std::vector<Row>& rows() {
   return all;
 }
 
+std::string rows_in_markdown() {
+  const auto binds = [](const Row& row) -> std::string {
+    switch (row.binds) {
+      case Binds::nothing:
+        return "";
+      case Binds::acceleration:
+        return fmt::format("acceleration: {}", row.mechanism);
+      case Binds::speed:
+      case Binds::speed_at_all:
+        return fmt::format("speed: {}", row.mechanism);
+    }
+    return "";
+  };
+  std::string text =
+      "# The rows of the check\n\n"
+      "What `pitchline-check` asks of an axis, in the order of its report. `--explain AXIS.ROW` "
+      "shows the\nworking of one. A row is judged where the axis is made of what it asks about. "
+      "What binds names the\nmechanism under which the row limits acceleration or speed.\n\n"
+      "| row | what is compared | binds |\n| --- | --- | --- |\n";
+  for (const Row& row : rows())
+    text += fmt::format("| `{}` | {} | {} |\n", row.key, row.asks, binds(row));
+  return text;
+}
+
 namespace {
 
 // A row that cannot be worked out says so, and stops no other.

@@ -1,5 +1,8 @@
 #include "pitchline/check/row.hpp"
 
+#include <fstream>
+#include <iterator>
+#include <limits>
 #include <set>
 #include <string>
 
@@ -10,6 +13,7 @@
 #include "support/catch.hpp"
 #include "support/kite_loft.hpp"
 #include "support/lift.hpp"
+#include "support/project_folder.hpp"
 
 namespace pitchline {
 namespace {
@@ -68,6 +72,13 @@ TEST_CASE("each row has a key of its own, says what it asks and has one judge",
     CHECK((row.binds == check::Binds::nothing) == row.mechanism.empty());
     if (row.binds != check::Binds::nothing) CHECK(row.judge != nullptr);
   }
+}
+
+TEST_CASE("the reference lists the rows as they are", "[check][reference]") {
+  // To renew it: write what this test expects over reference/rows.md, and read the difference.
+  std::ifstream file(testing::reference_folder() + "/rows.md");
+  const std::string written{std::istreambuf_iterator<char>(file), {}};
+  CHECK(written == check::rows_in_markdown());
 }
 
 TEST_CASE("the findings of a row carry its key", "[check][property]") {

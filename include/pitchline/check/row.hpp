@@ -63,6 +63,9 @@ std::vector<Row> figure_rows();
 /// All rows of an axis, in the order of the report.
 const std::vector<Row>& rows();
 
+/// The rows as a table of the reference, in Markdown: reference/rows.md.
+std::string rows_in_markdown();
+
 /// What the rows that apply to an axis find.
 ///
 /// Where a row cannot be worked out, it is `unsure`, with the reason; the others are judged all the
