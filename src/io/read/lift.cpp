@@ -2,9 +2,9 @@
 
 #include <array>
 
-#include "detail/drive_keys.hpp"
-#include "detail/read_loop_pulleys.hpp"
-#include "detail/read_parts.hpp"
+#include "read/detail/drive_keys.hpp"
+#include "read/detail/read_loop_pulleys.hpp"
+#include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
 namespace {

@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <array>
 
-#include "detail/toml_reader.hpp"
+#include "read/detail/toml_reader.hpp"
 #include "pitchline/units/nearest.hpp"
 
 namespace pitchline::io::detail {

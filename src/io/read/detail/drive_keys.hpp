@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "detail/read_drives.hpp"
+#include "read/detail/read_drives.hpp"
 
 namespace pitchline::io::detail {
 

@@ -1,7 +1,7 @@
 #include <array>
 #include <functional>
 
-#include "detail/read_parts.hpp"
+#include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
 namespace {

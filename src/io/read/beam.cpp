@@ -2,8 +2,8 @@
 
 #include <algorithm>
 
-#include "detail/read_drives.hpp"
-#include "detail/read_parts.hpp"
+#include "read/detail/read_drives.hpp"
+#include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
 namespace {

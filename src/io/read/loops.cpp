@@ -10,7 +10,7 @@
 #include <string>
 #include <utility>
 
-#include "detail/built_in_loops.hpp"
+#include "read/detail/built_in_loops.hpp"
 #include "pitchline/units/nearest.hpp"
 
 namespace pitchline::io {

@@ -1,8 +1,8 @@
-#include "detail/drive_keys.hpp"
+#include "read/detail/drive_keys.hpp"
 
 #include <array>
 
-#include "detail/read_parts.hpp"
+#include "read/detail/read_parts.hpp"
 #include "pitchline/belt/two_pulleys.hpp"
 
 namespace pitchline::io::detail {

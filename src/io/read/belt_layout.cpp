@@ -5,7 +5,7 @@
 #include <cstddef>
 #include <string>
 
-#include "detail/read_loop_pulleys.hpp"
+#include "read/detail/read_loop_pulleys.hpp"
 
 namespace pitchline::io {
 namespace {

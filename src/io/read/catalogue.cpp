@@ -1,7 +1,7 @@
 #include "pitchline/io/catalogue.hpp"
 
-#include "detail/built_in.hpp"
-#include "detail/read_parts.hpp"
+#include "read/detail/built_in.hpp"
+#include "read/detail/read_parts.hpp"
 
 namespace pitchline::io {
 

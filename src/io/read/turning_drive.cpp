@@ -1,4 +1,4 @@
-#include "detail/drive_keys.hpp"
+#include "read/detail/drive_keys.hpp"
 #include "pitchline/axis/roller_grip.hpp"
 
 namespace pitchline::io::detail {

@@ -2,7 +2,7 @@
 
 #include <string_view>
 
-#include "detail/toml_reader.hpp"
+#include "read/detail/toml_reader.hpp"
 #include "pitchline/io/read_belt_layout.hpp"
 
 namespace pitchline::io::detail {

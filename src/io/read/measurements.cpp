@@ -3,8 +3,8 @@
 #include <set>
 #include <utility>
 
-#include "detail/csv_table.hpp"
-#include "detail/toml_reader.hpp"
+#include "read/detail/csv_table.hpp"
+#include "read/detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
 
 namespace pitchline::io {

@@ -1,8 +1,8 @@
 #include <algorithm>
 #include <array>
 
-#include "detail/drive_keys.hpp"
-#include "detail/read_parts.hpp"
+#include "read/detail/drive_keys.hpp"
+#include "read/detail/read_parts.hpp"
 #include "pitchline/screw/trapezoidal_thread.hpp"
 #include "pitchline/units/nearest.hpp"
 

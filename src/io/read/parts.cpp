@@ -1,4 +1,4 @@
-#include "detail/read_parts.hpp"
+#include "read/detail/read_parts.hpp"
 
 #include <array>
 #include <cmath>

@@ -1,6 +1,6 @@
 #pragma once
 
-#include "detail/toml_reader.hpp"
+#include "read/detail/toml_reader.hpp"
 #include "pitchline/io/catalogue.hpp"
 #include "pitchline/machine/machine.hpp"
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "detail/toml_reader.hpp"
+#include "read/detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
 #include "pitchline/parts/driver.hpp"
 #include "pitchline/parts/screw.hpp"

@@ -8,8 +8,8 @@
 #include <optional>
 #include <set>
 
-#include "detail/read_drives.hpp"
-#include "detail/read_parts.hpp"
+#include "read/detail/read_drives.hpp"
+#include "read/detail/read_parts.hpp"
 #include "pitchline/io/read_loops.hpp"
 
 namespace pitchline::io {

@@ -1,6 +1,6 @@
 // What an axis is to do: the move it really runs, its raster and its cycle.
 
-#include "detail/read_drives.hpp"
+#include "read/detail/read_drives.hpp"
 
 namespace pitchline::io::detail {
 namespace {

@@ -1,6 +1,6 @@
 #include <array>
 
-#include "detail/read_parts.hpp"
+#include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
 namespace {

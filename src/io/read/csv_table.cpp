@@ -1,4 +1,4 @@
-#include "detail/csv_table.hpp"
+#include "read/detail/csv_table.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
