@@ -178,6 +178,9 @@ TEST_CASE("a rotary axis with a field outside its range is refused by name", "[a
       in_chuck(), [](auto& x) { x.heaviest.diameter = unset<Length>(); },
       "workpiece diameter must be > 0, got nan mm");
   refuses(
+      in_chuck(), [](auto& x) { x.heaviest_diameter_millimetres = Fraction(99); },
+      "workpiece diameter must be the exact one, got 100 mm");
+  refuses(
       in_chuck(), [](auto& x) { x.heaviest.bore = millimetres(100); },
       "workpiece bore must be >= 0 and < its diameter, got 100 mm");
   refuses(

@@ -271,6 +271,8 @@ TEST_CASE("a screw axis with a field outside its range is refused by name", "[ax
   refuses([](auto& x) { x.guide.drag = unset<Force>(); }, "drag must be >= 0, got nan N");
   refuses([](auto& x) { x.moving.push_back({.name = "lamp"}); },
           "mass of lamp must be >= 0, got nan kg");
+  refuses([](auto& x) { x.moving.push_back({.name = "lamp", .mass = unlimited<Mass>()}); },
+          "mass of lamp must be >= 0, got inf kg");
   refuses(
       [](auto& x) {
         x.loss = ThreadFriction{.flank_half_angle = degrees(15),

@@ -101,7 +101,8 @@ TEST_CASE("errors of a beam name line and column", "[io][error]") {
             "second_moment: expected a second moment of area (like \"20e4 mm^4\"), but \"20 cm^2\" "
             "is an area"},
            {", mass = \"3.9 kg\"", "", "{ span", "axis.y.beam.mass is missing"},
-           {"\"3.9 kg\"", "\"0 kg\"", "\"0 k", "mass must be > 0, got \"0 kg\""},
+           {"\"3.9 kg\"", "\"0 kg\"", "\"0 k",
+            "mass must be > 0 and at most 2000 kg, got \"0 kg\""},
            {"\"3.9 kg\"", "\"5.3 kg\"", "\"5.3",
             "mass must be at most 5.2 kg, what of moving_mass does not travel along the beam, got "
             "\"5.3 kg\""},

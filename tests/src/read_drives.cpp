@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <string>
 
 #include "pitchline/check/check_machine.hpp"
@@ -151,9 +152,14 @@ TEST_CASE("a screw may state its efficiency, and its diameters without a thread"
 
 TEST_CASE("a screw names what it assumes", "[io]") {
   const machine::Axis full = read(screw_text).axes.at(0);
-  CHECK(full.assumed.size() == 2);
-  CHECK(names(full, "move"));
-  CHECK_THAT(full.assumed.at(0), Contains("damping ratio 0.010 of the load on its screw"));
+  CHECK(full.assumed.size() == 7);
+  for (const char* key :
+       {"move", "driver.standstill", "drive.density", "supply.simultaneity", "supply.resistance"}) {
+    CAPTURE(key);
+    CHECK(names(full, key));
+  }
+  CHECK(std::count(full.assumed.begin(), full.assumed.end(),
+                   "damping ratio 0.010 of the load on its screw") == 1);
   const machine::Axis bare =
       read(machine_head + "[axis.z]\n" + straight_axis +
            "drive = { kind = \"screw\", lead = \"2 mm\", thread = \"trapezoidal\", outer_diameter "
@@ -184,9 +190,10 @@ TEST_CASE("errors of a screw name line and column", "[io][error]") {
   for (const testing::Slip& slip : std::vector<testing::Slip>{
            {"\"screw\"", "\"scew\"", "\"scew\"", "unknown kind \"scew\""},
            {"kind = \"screw\"", "", head, "axis.z.drive.kind is missing"},
-           {"lead = \"8 mm\"", "lead = \"0 mm\"", "\"0 mm\"", "lead must be > 0, got \"0 mm\""},
+           {"lead = \"8 mm\"", "lead = \"0 mm\"", "\"0 mm\"",
+            "lead must be > 0 and at most 1000 mm, got \"0 mm\""},
            {"lead = \"8 mm\"", "lead = \"2 m\"", "\"2 m\"",
-            "lead must be > 0 and at most 1000 mm, got 2000 mm"},
+            "lead must be > 0 and at most 1000 mm, got \"2 m\""},
            {"lead = \"8 mm\"", "lead = \"0.000004 mm\"", "\"0.0",
             "lead makes pulses that cannot be counted exactly"},
            {"lead = \"8 mm\"\n", "", head, "axis.z.drive.lead is missing"},
@@ -197,7 +204,7 @@ TEST_CASE("errors of a screw name line and column", "[io][error]") {
            {"thread = \"trapezoidal\"\n", "", head, "axis.z.drive.mean_diameter is missing"},
            {"thread = \"trapezoidal\"\n", "", head, "axis.z.drive.minor_diameter is missing"},
            {"thread = \"trapezoidal\"\n", "", "{ least",
-            "axis.z.drive.friction.flank_angle is missing"},
+            "axis.z.drive.friction.thread_angle is missing"},
            {"outer_diameter = \"8 mm\"", "outer_diameter = \"8 mm\"\nmean_diameter = \"9 mm\"",
             "\"9 mm\"", "mean_diameter must be at most outer_diameter of 8 mm, got 9 mm"},
            {"outer_diameter = \"8 mm\"", "outer_diameter = \"8 mm\"\nminor_diameter = \"7.5 mm\"",
@@ -212,8 +219,8 @@ TEST_CASE("errors of a screw name line and column", "[io][error]") {
            {"least = 0.10", "least = 0.3", "0.3", "least must be at most the most of 0.2, got 0.3"},
            {"least = 0.10", "least = 1.3", "1.3",
             "least: friction coefficient must be >= 0 and < 1, got 1.3"},
-           {"least = 0.10", "flank_angle = \"60 deg\", least = 0.10", "\"60 deg\"",
-            "flank_angle must be from 0 to 45 deg, that of one flank and not of the groove, got"},
+           {"least = 0.10", "thread_angle = \"91 deg\", least = 0.10", "\"91 deg\"",
+            "thread_angle must be from 0 deg to 90 deg, got"},
            {"collar_diameter = \"20 mm\", ", "", "{ least",
             "axis.z.drive.friction.collar_diameter is missing"},
            {", collar = 0.15", "", "{ least", "axis.z.drive.friction.collar is missing"},
@@ -262,7 +269,8 @@ TEST_CASE("the keys of a chuck reach their fields", "[io]") {
   CHECK(drive.efficiency.value() == 0.9);
   CHECK(drive.motor.name == "nema17 48mm 2A");
   CHECK(m.axes.at(0).want.speed == 50_mm_per_s);
-  CHECK(m.axes.at(0).assumed.size() == 1);
+  // The move, what the driver does at rest, and the supply's share and resistance.
+  CHECK(m.axes.at(0).assumed.size() == 4);
 }
 
 TEST_CASE("the keys of driven rollers reach their fields", "[io]") {
@@ -322,7 +330,7 @@ TEST_CASE("errors of a turning attachment name line and column", "[io][error]") 
            {"\"chuck\"", "\"chuk\"", "\"chuk\"", "unknown kind \"chuk\""},
            {"diameter = \"2 in\"", "diameter = \"0 in\"", "\"0 in\"", "diameter must be > 0"},
            {"diameter = \"2 in\"", "diameter = \"3 m\"", "\"3 m\"",
-            "diameter must be > 0 and at most 2000 mm, got 3000 mm"},
+            "diameter must be > 0 and at most 2000 mm, got \"3 m\""},
            {"diameter = \"2 in\", ", "", "{ bore", "axis.a.drive.workpiece.diameter is missing"},
            {"bore = \"20 mm\"", "bore = \"51 mm\"", "\"51",
             "bore must be below the diameter of 50.8 mm, got 51 mm"},

@@ -240,8 +240,8 @@ TEST_CASE("friction of a screw that is left open is that of the file or a named 
   CHECK_THAT(error_of_open(replaced(open_bed(), bronze, "efficiency = 0.9\n")),
              Contains("efficiency does not go with a screw that is left open"));
   CHECK_THAT(
-      error_of_open(replaced(open_bed(), "\"oiled\" }", "\"oiled\", flank_angle = \"15 deg\" }")),
-      Contains("flank_angle does not go with a screw that is left open"));
+      error_of_open(replaced(open_bed(), "\"oiled\" }", "\"oiled\", thread_angle = \"30 deg\" }")),
+      Contains("thread_angle does not go with a screw that is left open"));
 }
 
 TEST_CASE("errors of a lift name line and column", "[io][error]") {
@@ -299,7 +299,8 @@ TEST_CASE("errors of a lift name line and column", "[io][error]") {
            {"x = \"250 mm\"\ny = \"90 mm\"", "x = \"250 mm\"\ny = \"0 mm\"", belt_head,
             "the belt does not reach \"motor\""},
            {"name = \"left\"", "nam = \"left\"", "nam =", "unknown key \"nam\""},
-           {"incline     = \"90 deg\"\n", "", head,
+           {"incline     = \"90 deg\"\n", "", "[axis.z]", "axis.z.incline is missing"},
+           {"incline     = \"90 deg\"\n", "incline = \"0 deg\"\n", head,
             "lift is of an axis that goes up, and this is level"}}) {
     check_slip(bed, slip);
   }

@@ -133,7 +133,7 @@ inline void require_valid(const BeltAxis& axis) {
   require_not_negative("pulley inertia", axis.pulley_inertia);
   require_not_negative("drag", axis.guide.drag);
   for (const MovingPart& part : axis.moving) {
-    if (!(part.mass >= kilograms(0)))
+    if (!(part.mass >= kilograms(0) && is_finite(part.mass)))
       throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
   }
   if (axis.cross_shaft && axis.motors != 1)

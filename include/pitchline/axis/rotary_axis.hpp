@@ -81,6 +81,11 @@ inline void require_valid(const Rollers& rollers) {
 }
 inline void require_valid(const RotaryAxis& axis) {
   std::visit([](const auto& hold) { require_valid(hold); }, axis.hold);
+  // The diameter stands twice, once exact: both must say the same.
+  const double exact = to_double(axis.heaviest_diameter_millimetres);
+  const double rounded = in_millimetres(axis.heaviest.diameter);
+  if (exact > 0 && !is_unset(axis.heaviest.diameter) && std::fabs(rounded - exact) > 1e-9 * exact)
+    throw InvalidInput("workpiece diameter", "the exact one", rounded, "mm");
   require_not_negative("pulley inertia", axis.motor_pulley_inertia);
 }
 inline void require_diameter(const Fraction& millimetres_) {

@@ -16,6 +16,7 @@
 #include "pitchline/parts/solid_cylinder.hpp"
 #include "pitchline/screw/nut_friction.hpp"
 #include "pitchline/screw/power_screw.hpp"
+#include "pitchline/screw/steel.hpp"
 #include "pitchline/structure/torsion.hpp"
 
 namespace pitchline::axis {
@@ -118,6 +119,7 @@ inline void require_valid(const ScrewBody& screw) {
                        "mm");
   require_positive("bearing distance", screw.bearing_distance);
   require_positive_or_infinite("elastic modulus", screw.elastic_modulus);
+  require_positive("density", screw.density);
 }
 inline void require_valid(const ScrewAxis& axis) {
   require_in_range("motors", axis.motors, 1, 4);
@@ -129,7 +131,7 @@ inline void require_valid(const ScrewAxis& axis) {
   require_in_range("incline", axis.incline, degrees(0), degrees(90));
   require_not_negative("drag", axis.guide.drag);
   for (const MovingPart& part : axis.moving)
-    if (!(part.mass >= kilograms(0)))
+    if (!(part.mass >= kilograms(0) && is_finite(part.mass)))
       throw InvalidInput("mass of " + part.name, ">= 0", in_kilograms(part.mass), "kg");
 }
 }  // namespace detail

@@ -81,6 +81,8 @@ struct Axis {
   TurnedWork turned{};         ///< of an axis that turns
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};
+  /// What the file does not describe, so that no row judges it, each with the key that would.
+  std::vector<std::string> not_looked_at{};
 };
 
 /// How the screws of an axis are held, whether it lifts or not.

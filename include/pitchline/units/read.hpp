@@ -311,4 +311,14 @@ Q read_quantity(std::string_view text) {
   return Q::from_value(read_coherent(text, *kind_of<Q>));
 }
 
+/// The same, with an example of its own in messages, for what the kind's would not suit.
+///
+/// \throws UnreadableQuantity  as `read_coherent`
+template <Printable Q>
+Q read_quantity(std::string_view text, std::string_view example) {
+  Kind kind = *kind_of<Q>;
+  kind.example = example;
+  return Q::from_value(read_coherent(text, kind));
+}
+
 }  // namespace pitchline

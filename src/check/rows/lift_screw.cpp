@@ -138,7 +138,8 @@ Finding critical_speed_finding(const AxisState& s) {
   const axis::ScrewAxis& drive = screw_drive(s);
   const screw::WhirlingScrew whirling{.minor_diameter = drive.screw.minor_diameter,
                                       .unsupported_length = drive.screw.bearing_distance,
-                                      .ends = machine::fit_of(s.axis).bearings};
+                                      .ends = machine::fit_of(s.axis).bearings,
+                                      .density = drive.screw.density};
   const AngularSpeed allowed = screw::allowed_speed(whirling);
   Finding f =
       compared("critical_speed", "speed of the screws", screw_speed(s), Bound::at_most, allowed);

@@ -4,16 +4,17 @@
 
 #include "read/detail/read_drives.hpp"
 #include "read/detail/read_parts.hpp"
+#include "read/keys/axis.hpp"
 
 namespace pitchline::io::detail {
 namespace {
 
 // Names which of the moving parts travel along the beam.
 void read_carried_parts(TableReader& reader, std::vector<axis::MovingPart>& moving) {
-  const auto carries = reader.list_of_texts("carries");
+  const auto carries = reader.list_of_texts(keys::beam::carries.name);
   if (!carries) return;
   if (carries->empty())
-    reader.error(*reader.find("carries", false, {}), "carries must name at least one part");
+    reader.error(reader.at(keys::beam::carries), "carries must name at least one part");
   std::vector<std::string> names;
   for (const axis::MovingPart& part : moving) names.push_back(part.name);
   for (const auto& [name, node] : *carries) {
@@ -32,18 +33,11 @@ void read_carried_parts(TableReader& reader, std::vector<axis::MovingPart>& movi
 }  // namespace
 
 structure::Beam read_beam(TableReader reader, std::vector<axis::MovingPart>& moving,
-                          bool carries_axis, std::vector<std::string>& assumed) {
+                          bool carries_axis) {
   structure::Beam beam;
-  if (const auto span = reader.positive<Length>("span", true, longest)) beam.span = *span;
-  if (const auto modulus = reader.quantity<Pressure>(
-          "elastic_modulus", true, "from 1 GPa to 1000 GPa",
-          [](const Pressure& e) { return e >= megapascals(1'000) && e <= megapascals(1'000'000); }))
-    beam.elastic_modulus = *modulus;
-  if (const auto moment = reader.quantity<SecondMoment>(
-          "second_moment", true, "> 0 and at most 1e9 mm^4", [](const SecondMoment& i) {
-            return i > metres_to_the_fourth(0) && i <= millimetres_to_the_fourth(1e9);
-          }))
-    beam.second_moment = *moment;
+  reader.into(keys::beam::span, beam.span);
+  reader.into(keys::beam::elastic_modulus, beam.elastic_modulus);
+  reader.into(keys::beam::second_moment, beam.second_moment);
   read_carried_parts(reader, moving);
 
   Mass still{};
@@ -54,12 +48,11 @@ structure::Beam read_beam(TableReader reader, std::vector<axis::MovingPart>& mov
     else
       still += part.mass;
   }
-  const auto mass = reader.quantity<Mass>(
-      "mass", true, "> 0", [](const Mass& m) { return m > kilograms(0) && is_finite(m); });
+  const auto mass = reader.read(keys::beam::mass);
   if (mass) beam.mass = *mass;
   // Without a moving mass there is another error already.
   if (mass && !moving.empty() && *mass > still) {
-    const toml::node& node = *reader.find("mass", false, {});
+    const toml::node& node = reader.at(keys::beam::mass);
     reader.error(
         node,
         fmt::format("mass must be at most {}, what of moving_mass does not travel along the beam, "
@@ -67,16 +60,13 @@ structure::Beam read_beam(TableReader reader, std::vector<axis::MovingPart>& mov
                     print_plain(still), TableReader::describe(node)),
         "moving_mass counts the beam too");
   }
-  if (nothing_travels && !moving.empty() && !reader.has("carries"))
-    reader.missing("carries",
+  if (nothing_travels && !moving.empty() && !reader.has(keys::beam::carries))
+    reader.missing(keys::beam::carries,
                    "[\"carriage\"], parts of moving_mass that travel along the beam; or "
                    "the axis that rides on this one: carries = [\"x\"] beside beam");
-  if (const auto damping = reader.ratio<DampingRatio>("damping", false, "0.01")) {
-    beam.damping_ratio = *damping;
-  } else if (!reader.has("damping")) {
-    assumed.push_back(fmt::format("damping ratio {} of the beam (beam.damping)",
-                                  significant(beam.damping_ratio.value(), 2)));
-  }
+  if (!reader.into(keys::beam::damping, beam.damping_ratio) && !reader.has(keys::beam::damping))
+    reader.assume(keys::beam::damping, fmt::format("damping ratio {} of the beam",
+                                                   significant(beam.damping_ratio.value(), 2)));
   reader.finish();
   return beam;
 }

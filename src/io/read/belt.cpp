@@ -7,8 +7,8 @@ namespace pitchline::io::detail {
 namespace {
 
 constexpr Length widest = millimetres(1000);
-constexpr Force strongest = newtons(1e8);
-constexpr AngularSpeed fastest = revolutions_per_minute(100000);
+constexpr Force strongest_of_catalogue = newtons(1e8);
+constexpr AngularSpeed fastest_pulley = revolutions_per_minute(100000);
 constexpr std::array constructions{parts::Construction::rubber_glass,
                                    parts::Construction::polyurethane_steel,
                                    parts::Construction::polyurethane_heavy_steel};
@@ -117,7 +117,7 @@ class BeltReader {
                                   TableReader::describe(*pair.get(0))));
           return false;
         }
-        const auto speed = quantity<AngularSpeed>(inner, *pair.get(1), fastest);
+        const auto speed = quantity<AngularSpeed>(inner, *pair.get(1), fastest_pulley);
         if (!speed) return false;
         if (!into.limits.empty() && !(*speed > into.limits.back().up_to)) {
           inner.error(pair, "the rows of teeth_up_to must go by rising speed");
@@ -137,7 +137,7 @@ class BeltReader {
             if (open) into.counted_at_most = static_cast<int>(*open);
             if (welded) into.counted_at_most_welded = static_cast<int>(*welded);
             return pairs(inner, "at_speed", "24.7 N/cm", [&](const toml::array& pair) {
-              const auto speed = quantity<AngularSpeed>(inner, *pair.get(0), fastest, true);
+              const auto speed = quantity<AngularSpeed>(inner, *pair.get(0), fastest_pulley, true);
               const auto force =
                   quantity<Stiffness>(inner, *pair.get(1), newtons_per_millimetre(1e4));
               if (!speed || !force) return false;
@@ -240,7 +240,7 @@ std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const st
   if (construction) profile.construction = constructions.at(*construction);
   belt.one("stiffness_per_width", profile.stiffness_per_width, profile.stiffness_source,
            newtons_per_millimetre(1e6));
-  belt.by_width("tension_per_strain", profile.tension_per_strain, strongest);
+  belt.by_width("tension_per_strain", profile.tension_per_strain, strongest_of_catalogue);
   belt.one("mass_per_width", profile.mass_per_width, profile.mass_source, heaviest);
   belt.value("pitch_line_differential", profile.pitch_line_differential, millimetres(50));
   belt.value("tooth_height", profile.tooth_height, millimetres(50));
@@ -251,15 +251,15 @@ std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const st
   belt.count("smallest_inside_idler", profile.smallest_inside_idler);
   belt.value("smallest_flat_inside_idler", profile.smallest_flat_inside_idler, widest);
   belt.value("smallest_back_idler", profile.smallest_back_idler, widest);
-  belt.by_width("open_ended_tension", profile.open_ended_tension, strongest);
-  belt.by_width("closed_loop_tension", profile.closed_loop_tension, strongest);
+  belt.by_width("open_ended_tension", profile.open_ended_tension, strongest_of_catalogue);
+  belt.by_width("closed_loop_tension", profile.closed_loop_tension, strongest_of_catalogue);
   belt.welded_share("welded_share", profile.welded_share);
-  belt.value("tension_of_one_inch", profile.tension_of_one_inch, strongest);
-  belt.by_width("breaking_load", profile.breaking_load, strongest);
+  belt.value("tension_of_one_inch", profile.tension_of_one_inch, strongest_of_catalogue);
+  belt.by_width("breaking_load", profile.breaking_load, strongest_of_catalogue);
   belt.tooth_strength("tooth_strength", profile.tooth_strength);
-  belt.by_width("start_tension", profile.start_tension, strongest);
-  belt.by_width("least_tension", profile.least_tension, strongest);
-  belt.by_width("speed_tension", profile.speed_tension, strongest);
+  belt.by_width("start_tension", profile.start_tension, strongest_of_catalogue);
+  belt.by_width("least_tension", profile.least_tension, strongest_of_catalogue);
+  belt.by_width("speed_tension", profile.speed_tension, strongest_of_catalogue);
   belt.temperature("temperature", profile.temperature);
   belt.value("highest_speed", profile.highest_speed, metres_per_second(1000));
   reader.finish();

@@ -6,18 +6,15 @@
 #include <string>
 
 #include "read/detail/read_loop_pulleys.hpp"
+#include "read/detail/read_parts.hpp"
+#include "read/keys/loop.hpp"
 
 namespace pitchline::io {
 namespace {
 
 using detail::TableReader;
 
-constexpr Length farthest = metres(1000);
-
-std::optional<Length> place(TableReader& reader, std::string_view key) {
-  return reader.quantity<Length>(key, true, "within 1000 m",
-                                 [](const Length& l) { return l >= -farthest && l <= farthest; });
-}
+namespace keys = detail::keys;
 
 void read_loop_table(const toml::table& file, detail::Diagnostics& diagnostics,
                      const Catalogue& catalogue, parts::BeltProfile& profile) {
@@ -26,21 +23,20 @@ void read_loop_table(const toml::table& file, detail::Diagnostics& diagnostics,
   const toml::table* table = top.table("loop", true, "{ profile = \"GT 2 mm\" }");
   top.finish();
   if (table == nullptr) return;
-  TableReader reader(*table, "loop", diagnostics);
-  const bool by_pitch = reader.has("pitch");
-  const auto name = reader.text("profile", !by_pitch, "GT 2 mm");
-  const auto pitch = reader.exact_length("pitch", false);
+  TableReader reader(*table, keys::loop::table, {.path = "loop"}, diagnostics);
+  const bool by_pitch = reader.has(keys::loop::pitch);
+  const auto name = reader.read(keys::loop::profile, !by_pitch);
+  const auto pitch = reader.read(keys::loop::pitch);
   if (name && by_pitch) {
-    reader.error(*table->get("pitch"), "profile and pitch do not go together",
+    reader.error(reader.at(keys::loop::pitch), "profile and pitch do not go together",
                  "the profile says the pitch: leave one out");
   } else if (name) {
     const auto found = catalogue.belts.find(*name);
     if (found != catalogue.belts.end()) {
       profile = found->second;
     } else {
-      std::vector<std::string> known;
-      for (const auto& [known_name, belt] : catalogue.belts) known.push_back(known_name);
-      reader.unknown_word(*table->get("profile"), "profile", *name, known);
+      reader.unknown_word(reader.at(keys::loop::profile), "profile", *name,
+                          detail::names_of(catalogue.belts));
     }
   } else if (pitch) {
     profile.name = "belt";
@@ -49,42 +45,39 @@ void read_loop_table(const toml::table& file, detail::Diagnostics& diagnostics,
   reader.finish();
 }
 
-std::optional<belt::SettingLine> read_slide(TableReader& pulley, std::size_t at) {
-  const toml::table* table =
-      pulley.table("slide", false, "{ along = \"90 deg\", from = \"-5 mm\", to = \"5 mm\" }");
-  if (table == nullptr) return std::nullopt;
-  TableReader reader(*table, pulley.path() + ".slide", pulley.diagnostics());
-  const auto along = reader.quantity<Angle>("along", true, "from -360 deg to 360 deg", [](Angle a) {
-    return a >= -revolution && a <= revolution;
-  });
-  const auto from = place(reader, "from");
-  const auto to = place(reader, "to");
+std::optional<belt::SettingLine> read_slide(TableReader& pulley, std::size_t number) {
+  auto reader = pulley.table(keys::pulley::slide, keys::slide::table);
+  if (!reader) return std::nullopt;
+  const auto along = reader->read(keys::slide::along);
+  const auto from = reader->read(keys::slide::from);
+  const auto to = reader->read(keys::slide::to);
   if (from && to && !(*to > *from))
-    reader.error(*table->get("to"), "slide.to must be above slide.from");
-  reader.finish();
+    reader->error(reader->at(keys::slide::to), "slide.to must be above slide.from");
+  reader->finish();
   if (!along || !from || !to) return std::nullopt;
-  return belt::SettingLine{.pulley = at, .direction = *along, .least = *from, .most = *to};
+  return belt::SettingLine{.pulley = number, .direction = *along, .least = *from, .most = *to};
 }
 
 /// Where the pitch line of the belt runs on the pulley; unset with an error where that is not
 /// known.
-Length pitch_line_radius(TableReader& reader, const toml::table& table, bool back,
-                         const parts::BeltProfile& profile, LayoutPulley& pulley) {
-  const auto teeth = reader.whole("teeth", false, 1, 1000, "20");
-  const auto diameter = reader.positive<Length>("diameter", false, farthest);
-  const auto pitch_diameter = reader.positive<Length>("pitch_diameter", false, farthest);
-  const bool has_teeth = reader.has("teeth");
-  const bool has_diameter = reader.has("diameter");
-  const int given = int{has_teeth} + int{has_diameter} + int{reader.has("pitch_diameter")};
+Length pitch_line_radius(TableReader& reader, bool back, const parts::BeltProfile& profile,
+                         LayoutPulley& pulley) {
+  const auto teeth = reader.read(keys::pulley::teeth);
+  const auto diameter = reader.read(keys::pulley::diameter);
+  const auto pitch_diameter = reader.read(keys::pulley::pitch_diameter);
+  const bool has_teeth = reader.has(keys::pulley::teeth);
+  const bool has_diameter = reader.has(keys::pulley::diameter);
+  const int given =
+      int{has_teeth} + int{has_diameter} + int{reader.has(keys::pulley::pitch_diameter)};
   if (given != 1) {
     reader.diagnostics().add(
-        table.source(),
+        reader.source(),
         fmt::format("{} needs one of teeth, diameter and pitch_diameter", reader.path()),
         "teeth of a toothed pulley, diameter of a smooth one");
     return unset<Length>();
   }
   if (has_teeth && back) {
-    reader.error(*table.get("teeth"), "the back of the belt has no teeth",
+    reader.error(reader.at(keys::pulley::teeth), "the back of the belt has no teeth",
                  "give the diameter of the smooth idler, or side = \"inside\"");
     return unset<Length>();
   }
@@ -102,27 +95,28 @@ Length pitch_line_radius(TableReader& reader, const toml::table& table, bool bac
     return back ? belt::back_idler_pitch_line_radius(section, *diameter)
                 : belt::inside_idler_pitch_line_radius(section, *diameter);
   } catch (const InvalidInput&) {
-    reader.error(*table.get("diameter"),
+    reader.error(reader.at(keys::pulley::diameter),
                  "the thickness of this belt is not known, so the diameter is not enough",
                  "give pitch_diameter: twice the distance from the centre to the cords");
   }
   return unset<Length>();
 }
 
-void read_pulley(TableReader& reader, const toml::table& table, BeltLayout& layout) {
+void read_pulley(TableReader& reader, BeltLayout& layout) {
   belt::LoopPulley on_loop;
   LayoutPulley pulley;
-  if (const auto name = reader.text("name", true, "motor")) on_loop.name = *name;
-  if (const auto x = place(reader, "x")) on_loop.x = *x;
-  if (const auto y = place(reader, "y")) on_loop.y = *y;
-  const bool back = reader.choice("side", false, {"inside", "back"}).value_or(0) == 1;
-  on_loop.side = back ? belt::BeltSide::back : belt::BeltSide::inside;
-  on_loop.pitch_line_radius = pitch_line_radius(reader, table, back, layout.loop.profile, pulley);
+  reader.into(keys::pulley::name, on_loop.name);
+  reader.into(keys::pulley::x, on_loop.x);
+  reader.into(keys::pulley::y, on_loop.y);
+  on_loop.side = belt::BeltSide::inside;
+  reader.into(keys::pulley::side, on_loop.side);
+  const bool back = on_loop.side == belt::BeltSide::back;
+  on_loop.pitch_line_radius = pitch_line_radius(reader, back, layout.loop.profile, pulley);
   pulley.slide = read_slide(reader, layout.pulleys.size());
   reader.finish();
   for (const belt::LoopPulley& other : layout.loop.pulleys)
     if (!on_loop.name.empty() && other.name == on_loop.name)
-      reader.error(*table.get("name"), fmt::format("a second pulley \"{}\"", other.name),
+      reader.error(reader.at(keys::pulley::name), fmt::format("a second pulley \"{}\"", other.name),
                    "every pulley has a name of its own");
   layout.loop.pulleys.push_back(std::move(on_loop));
   layout.pulleys.push_back(std::move(pulley));
@@ -137,8 +131,8 @@ void detail::read_loop_pulleys(const toml::array& list, std::string_view path,
     ++number;
     const std::string name = fmt::format("{} {}", path, number);
     if (const toml::table* table = item.as_table()) {
-      TableReader reader(*table, name, diagnostics);
-      read_pulley(reader, *table, layout);
+      TableReader reader(*table, keys::pulley::table, {.path = name}, diagnostics);
+      read_pulley(reader, layout);
     } else {
       diagnostics.add(item.source(), name + " must be a table",
                       "add [[pulley]] with name, x, y and teeth");

@@ -10,8 +10,8 @@
 #include <string>
 #include <utility>
 
-#include "read/detail/built_in_loops.hpp"
 #include "pitchline/units/nearest.hpp"
+#include "read/detail/built_in_loops.hpp"
 
 namespace pitchline::io {
 namespace {

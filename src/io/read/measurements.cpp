@@ -3,26 +3,25 @@
 #include <set>
 #include <utility>
 
-#include "read/detail/csv_table.hpp"
-#include "read/detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
+#include "read/detail/bounds.hpp"
+#include "read/detail/measured_words.hpp"
+#include "read/detail/toml_reader.hpp"
 
 namespace pitchline::io {
 namespace {
 
-using detail::CsvTable;
+using detail::approaches;
 using detail::Diagnostics;
 using detail::TableReader;
 
-// Beyond these stands a slip of the unit.
-const Length longest = metres(100);
-const PulsesPerLength finest = pulses_per_millimetre(1e6);
-const Speed fastest = metres_per_second(20);
-const Acceleration hardest = metres_per_second_squared(200);
+using detail::fastest;
+using detail::finest_pulses;
+using detail::hardest;
+using detail::longest_measured;
+using detail::results;
 
 const std::vector<std::string_view> tables{"travel", "square", "belts", "trials", "screw"};
-const std::vector<std::string_view> approaches{"forward", "backward"};
-const std::vector<std::string_view> results{"held", "lost"};
 
 /// Reads the table of one name; the others of a file of measurements are left alone.
 template <class Read>
@@ -39,8 +38,9 @@ void read_table(std::string_view text, std::string_view file, std::string_view n
 
 /// A length that may lie on either side of zero.
 std::optional<Length> place(TableReader& reader, std::string_view key) {
-  return reader.quantity<Length>(key, true, fmt::format("at most {}", print_plain(longest)),
-                                 [](Length x) { return x <= longest && x >= -longest; });
+  return reader.quantity<Length>(
+      key, true, fmt::format("at most {}", print_plain(longest_measured)),
+      [](Length x) { return x <= longest_measured && x >= -longest_measured; });
 }
 
 /// Each table of a list, with a reader of its own.
@@ -94,11 +94,11 @@ std::vector<Length> read_lengths(TableReader& reader, const toml::table& table,
   for (const auto& [text, node] : *texts) {
     try {
       const auto length = read_quantity<Length>(text);
-      if (length > metres(0) && length <= longest)
+      if (length > metres(0) && length <= longest_measured)
         lengths.push_back(length);
       else
         reader.error(*node, fmt::format("{} must be > 0 and at most {}, got \"{}\"", key,
-                                        print_plain(longest), text));
+                                        print_plain(longest_measured), text));
     } catch (const UnreadableQuantity& e) {
       reader.diagnostics().add(node->source(), fmt::format("{}: {}", key, e.what()), {},
                                e.column());
@@ -157,7 +157,7 @@ LinearDensity read_mass(TableReader& reader, const toml::table& table, const Cat
 TravelMeasurement read_travel(std::string_view text, std::string_view file) {
   TravelMeasurement m;
   read_table(text, file, "travel", [&](TableReader reader, const toml::table& table) {
-    if (const auto steps = reader.positive<PulsesPerLength>("steps_per_mm", true, finest))
+    if (const auto steps = reader.positive<PulsesPerLength>("steps_per_mm", true, finest_pulses))
       m.steps_per_mm = *steps;
     if (const auto zero = reader.choice("zero", false, {"fitted", "exact"})) {
       m.zero_given = true;
@@ -179,7 +179,7 @@ SquareMeasurement read_square(std::string_view text, std::string_view file) {
   SquareMeasurement m;
   read_table(text, file, "square", [&](TableReader reader, const toml::table& table) {
     const auto length = [&](std::string_view key, bool required, Length& into) {
-      if (const auto x = reader.positive<Length>(key, required, longest)) into = *x;
+      if (const auto x = reader.positive<Length>(key, required, longest_measured)) into = *x;
     };
     length("along_beam", true, m.rectangle.along_beam);
     length("along_rails", true, m.rectangle.along_rails);
@@ -231,7 +231,7 @@ BeltsMeasurement read_belts(std::string_view text, std::string_view file,
              [&](TableReader& one) {
                tune::PluckedBelt belt = like;
                if (const auto name = one.text("name", true, "left")) belt.name = *name;
-               if (const auto span = one.positive<Length>("span", true, longest))
+               if (const auto span = one.positive<Length>("span", true, longest_measured))
                  belt.span.free_length = *span;
                if (const auto f = one.positive<Frequency>("frequency", true, hertz(20'000)))
                  belt.frequency = *f;
@@ -260,7 +260,8 @@ std::vector<tune::TrialRun> read_trials(std::string_view text, std::string_view 
                if (const auto v = one.positive<Speed>("speed", true, fastest)) run.speed = *v;
                if (const auto a = one.positive<Acceleration>("acceleration", true, hardest))
                  run.acceleration = *a;
-               if (const auto s = one.positive<Length>("stroke", false, longest)) run.stroke = *s;
+               if (const auto s = one.positive<Length>("stroke", false, longest_measured))
+                 run.stroke = *s;
                run.held = one.choice("result", true, results).value_or(1) == 0;
                runs.push_back(run);
              });
@@ -278,42 +279,6 @@ ScrewMeasurement read_screw_measurement(std::string_view text, std::string_view 
     reader.finish();
   });
   return m;
-}
-
-std::vector<tune::TravelReading> read_travel_csv(std::string_view text, std::string_view file) {
-  CsvTable table(text, file, {{"commanded_mm"}, {"measured_mm"}, {"approach", false}});
-  std::vector<tune::TravelReading> readings;
-  for (std::size_t i = 0; i < table.rows(); ++i) {
-    tune::TravelReading r;
-    if (const auto x = table.number(i, "commanded_mm")) r.commanded = millimetres(*x);
-    if (const auto x = table.number(i, "measured_mm")) r.measured = millimetres(*x);
-    if (table.cell(i, "approach") && table.choice(i, "approach", approaches) == 1)
-      r.approach = tune::Approach::backward;
-    readings.push_back(r);
-  }
-  table.finish();
-  return readings;
-}
-
-std::vector<tune::TrialRun> read_trials_csv(std::string_view text, std::string_view file) {
-  CsvTable table(text, file,
-                 {{"speed_mm_s"}, {"acceleration_m_s2"}, {"result"}, {"stroke_mm", false}});
-  std::vector<tune::TrialRun> runs;
-  for (std::size_t i = 0; i < table.rows(); ++i) {
-    tune::TrialRun run;
-    if (const auto v = table.positive(i, "speed_mm_s", in_millimetres_per_second(fastest)))
-      run.speed = millimetres_per_second(*v);
-    if (const auto a =
-            table.positive(i, "acceleration_m_s2", in_metres_per_second_squared(hardest)))
-      run.acceleration = metres_per_second_squared(*a);
-    if (table.cell(i, "stroke_mm"))
-      if (const auto s = table.positive(i, "stroke_mm", in_millimetres(longest)))
-        run.stroke = millimetres(*s);
-    run.held = table.choice(i, "result", results) == 0;
-    runs.push_back(run);
-  }
-  table.finish();
-  return runs;
 }
 
 }  // namespace pitchline::io

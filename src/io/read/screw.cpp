@@ -1,15 +1,9 @@
 #include <array>
 
+#include "read/detail/bounds.hpp"
 #include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
-namespace {
-
-const Length thickest_screw = millimetres(200);
-const Force highest_rating = newtons(1e6);
-
-}  // namespace
-
 std::optional<parts::Screw> read_screw(TableReader reader, const std::string& name) {
   parts::Screw screw;
   screw.name = name;

@@ -1,10 +1,19 @@
 #include <algorithm>
 #include <array>
+#include <cassert>
 
-#include "read/detail/toml_reader.hpp"
 #include "pitchline/units/nearest.hpp"
+#include "read/detail/toml_reader.hpp"
 
 namespace pitchline::io::detail {
+namespace {
+
+bool lists(const KeyTable& table, std::string_view name) {
+  return std::any_of(table.rows.begin(), table.rows.end(),
+                     [&](const KeyRow& each) { return each.key->name == name; });
+}
+
+}  // namespace
 
 std::vector<Diagnostic> Diagnostics::sorted() const {
   std::vector<Diagnostic> list = list_;
@@ -57,34 +66,79 @@ std::string TableReader::describe(const toml::node& node) {
   return "a date or time";
 }
 
-namespace {
-// Examples of keys whose quantity alone would suggest a value that nobody means.
-std::string_view usual_example(std::string_view key, std::string_view otherwise) {
-  static constexpr std::array<std::pair<std::string_view, std::string_view>, 14> examples{
-      {{"width", "\"9 mm\""},
-       {"pitch", "\"0.2 mm\""},
-       {"span", "\"1660 mm\""},
-       {"elastic_modulus", "\"70 GPa\""},
-       {"centre_distance", "\"90 mm\""},
-       {"incline", "\"90 deg\""},
-       {"position_error", "\"0.2 mm\""},
-       {"corner_error", "\"0.5 mm\""},
-       {"diameter", "\"12 mm\""},
-       {"roller_diameter", "\"40 mm\""},
-       {"outer_diameter", "\"10 mm\""},
-       {"lead", "\"2 mm\""},
-       {"length", "\"400 mm\""},
-       {"line", "\"600 mm\""}}};
-  for (const auto& [name, example] : examples)
-    if (name == key) return example;
-  return otherwise;
+void TableReader::know(std::string_view key) {
+  // What a reader asks for stands in the table, else no reference would name it.
+  assert(keys_ == nullptr || lists(*keys_, key));
+  known_.insert(std::string(key));
 }
-}  // namespace
+
+const toml::node* TableReader::asked(const Key& key, bool required) {
+  const toml::node* node = find(key.name, required, key.example);
+  if (node == nullptr && !required && key.weight == Otherwise::decides) assume(key);
+  return node;
+}
+
+void TableReader::assume(const Key& key, std::string_view words) {
+  if (assumed_ == nullptr) return;
+  std::string text = fmt::format("{} ({}{})", words, within_, key.name);
+  // The strokes of a cycle leave the same out.
+  if (std::find(assumed_->begin(), assumed_->end(), text) == assumed_->end())
+    assumed_->push_back(std::move(text));
+}
+
+std::optional<Fraction> TableReader::read(const ExactLengthKey& key, bool required) {
+  const toml::node* node = asked(key, required);
+  if (node == nullptr) return std::nullopt;
+  const auto* text = quantity_text(*node, key.name, *kind_of<Length>, key.example);
+  if (text == nullptr) return std::nullopt;
+  try {
+    const Fraction value = exact_millimetres(text->get());
+    const Length length = millimetres(to_double(value));
+    if (value > Fraction(0) && length >= key.least && length <= key.most) return value;
+    error(*node, value > Fraction(0) && length < key.least
+                     ? fmt::format("{} must be at least {}, got \"{}\"", key.name,
+                                   print_plain(key.least), text->get())
+                     : fmt::format("{} must be > 0 and at most {}, got \"{}\"", key.name,
+                                   print_plain(key.most), text->get()));
+  } catch (const UnreadableQuantity& e) {
+    diagnostics_.add(node->source(), fmt::format("{}: {}", key.name, e.what()), {}, e.column());
+  }
+  return std::nullopt;
+}
+
+std::optional<std::string> TableReader::read(const TextKey& key, bool required) {
+  if (asked(key, required) == nullptr) return std::nullopt;
+  // The example stands in quotes, as the file writes it.
+  return text(key.name, required, key.example.substr(1, key.example.size() - 2));
+}
+
+std::optional<bool> TableReader::read(const FlagKey& key, bool required) {
+  const toml::node* node = asked(key, required);
+  if (node == nullptr) return std::nullopt;
+  if (const auto* value = node->as_boolean()) return value->get();
+  error(*node, fmt::format("{} must be true or false, got {}", key.name, describe(*node)));
+  return std::nullopt;
+}
+
+std::optional<TableReader> TableReader::table(const NodeKey& key, const KeyTable& keys,
+                                              bool required) {
+  if (asked(key, required) == nullptr) return std::nullopt;
+  const toml::table* inner = table(key.name, required, key.example);
+  return inner == nullptr ? std::nullopt : std::optional(inside(key, *inner, keys));
+}
+
+TableReader TableReader::inside(const Key& key, const toml::table& inner, const KeyTable& keys) {
+  return {inner,
+          keys,
+          {.path = path_.empty() ? std::string(key.name) : fmt::format("{}.{}", path_, key.name),
+           .within = fmt::format("{}{}.", within_, key.name),
+           .assumed = assumed_},
+          diagnostics_};
+}
 
 void TableReader::missing(std::string_view key, std::string_view example) {
-  const std::string help = example.empty()
-                               ? std::string()
-                               : fmt::format("add {} = {}", key, usual_example(key, example));
+  const std::string help =
+      example.empty() ? std::string() : fmt::format("add {} = {}", key, example);
   if (path_.empty()) {
     diagnostics_.add_for_file(fmt::format("{} is missing", key), help);
   } else {
@@ -106,24 +160,23 @@ void TableReader::unknown_word(const toml::node& node, std::string_view what, st
 }
 
 const toml::value<std::string>* TableReader::quantity_text(const toml::node& node,
-                                                           std::string_view key, const Kind& kind) {
+                                                           std::string_view key, const Kind& kind,
+                                                           std::string_view example) {
   if (const auto* text = node.as_string()) return text;
-  if (node.is_number()) {
-    error(node, fmt::format("{} needs a unit: {} is written as text", key, kind.name),
-          fmt::format("for example {} = {}", key,
-                      usual_example(key, fmt::format("\"{}\"", kind.example))));
-  } else {
-    error(node, fmt::format("{} must be {} in text, got {}", key, kind.name, describe(node)),
-          fmt::format("for example {} = {}", key,
-                      usual_example(key, fmt::format("\"{}\"", kind.example))));
-  }
+  const std::string shown =
+      example.empty() ? fmt::format("\"{}\"", kind.example) : std::string(example);
+  error(node,
+        node.is_number()
+            ? fmt::format("{} needs a unit: {} is written as text", key, kind.name)
+            : fmt::format("{} must be {} in text, got {}", key, kind.name, describe(node)),
+        fmt::format("for example {} = {}", key, shown));
   return nullptr;
 }
 
 std::optional<Fraction> TableReader::exact_length(std::string_view key, bool required) {
   const toml::node* node = find(key, required, "\"2 mm\"");
   if (node == nullptr) return std::nullopt;
-  const auto* text = quantity_text(*node, key, *kind_of<Length>);
+  const auto* text = quantity_text(*node, key, *kind_of<Length>, {});
   if (text == nullptr) return std::nullopt;
   try {
     const Fraction value = exact_millimetres(text->get());
@@ -210,9 +263,11 @@ std::optional<std::vector<std::pair<std::string, const toml::node*>>> TableReade
 }
 
 void TableReader::finish() {
+  if (keys_ != nullptr)
+    for (const KeyRow& each : keys_->rows) known_.insert(std::string(each.key->name));
   for (const auto& [key, node] : table_) {
     const std::string name(key.str());
-    if (known_.contains(name)) continue;
+    if (known_.contains(name) || is_retired(key)) continue;
     const auto nearest = nearest_word(name, known_);
     std::string all;
     for (const std::string& word : known_) all += (all.empty() ? "" : ", ") + word;
@@ -222,6 +277,21 @@ void TableReader::finish() {
                      nearest ? fmt::format("did you mean {}? known here: {}", *nearest, all)
                              : fmt::format("known here: {}", all));
   }
+}
+
+bool TableReader::names_retired() const {
+  return keys_ != nullptr &&
+         std::any_of(keys_->retired.begin(), keys_->retired.end(),
+                     [&](const RetiredKey& each) { return table_.contains(each.name); });
+}
+
+bool TableReader::is_retired(const toml::key& key) {
+  if (keys_ == nullptr) return false;
+  const auto found = std::find_if(keys_->retired.begin(), keys_->retired.end(),
+                                  [&](const RetiredKey& each) { return each.name == key.str(); });
+  if (found == keys_->retired.end()) return false;
+  diagnostics_.add(key.source(), std::string(found->message), std::string(found->help));
+  return true;
 }
 
 }  // namespace pitchline::io::detail

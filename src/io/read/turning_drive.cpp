@@ -1,30 +1,25 @@
-#include "read/detail/drive_keys.hpp"
+#include "read/keys/turning_drive.hpp"
 #include "pitchline/axis/roller_grip.hpp"
+#include "read/detail/drive_keys.hpp"
 
 namespace pitchline::io::detail {
 namespace {
 
-const Density densest = kilograms_per_cubic_metre(25'000);
-
 // The heaviest workpiece; whether all of it is known.
-bool read_workpiece(TableReader reader, axis::RotaryAxis& drive,
-                    std::vector<std::string>& assumed) {
+bool read_workpiece(TableReader reader, axis::RotaryAxis& drive) {
   axis::Workpiece& work = drive.heaviest;
   std::optional<Length> diameter;
-  if (const auto millimetres_exactly = read_exact(reader, "diameter", thickest_workpiece)) {
+  if (const auto millimetres_exactly = reader.read(keys::workpiece::diameter)) {
     drive.heaviest_diameter_millimetres = *millimetres_exactly;
     diameter = millimetres(to_double(*millimetres_exactly));
     work.diameter = *diameter;
   }
-  bool good = read_bore(reader, diameter, work.bore);
-  if (!reader.has("bore")) assumed.emplace_back("a solid workpiece (drive.workpiece.bore)");
-  if (const auto length = reader.positive<Length>("length", true, longest)) work.length = *length;
-  if (const auto density = reader.positive<Density>("density", true, densest))
-    work.density = *density;
-  read_or_none(reader, "eccentricity", thickest_workpiece, work.eccentricity,
-               "a workpiece without unbalance", assumed);
+  bool good = read_bore(reader, keys::workpiece::bore, diameter, work.bore);
+  reader.into(keys::workpiece::length, work.length);
+  reader.into(keys::workpiece::density, work.density);
+  reader.into(keys::workpiece::eccentricity, work.eccentricity);
   if (diameter && work.eccentricity >= *diameter / 2.0) {
-    reader.error(*reader.find("eccentricity", false, {}),
+    reader.error(reader.at(keys::workpiece::eccentricity),
                  fmt::format("eccentricity must be below the radius of {}, got {}",
                              print_plain(*diameter / 2.0), print_plain(work.eccentricity)));
     good = false;
@@ -33,40 +28,28 @@ bool read_workpiece(TableReader reader, axis::RotaryAxis& drive,
   return good && diameter && !is_unset(work.length) && !is_unset(work.density);
 }
 
-void read_chuck(TableReader& reader, axis::Chuck& chuck, std::vector<std::string>& assumed) {
-  read_or_none(reader, "chuck_inertia", largest_inertia, chuck.inertia, "a chuck without inertia",
-               assumed);
-  read_or_none(reader, "chuck_drag", newton_metres(100), chuck.drag,
-               "no drag of the chuck and its tailstock", assumed);
+void read_chuck(TableReader& reader, axis::Chuck& chuck) {
+  reader.into(keys::turning_drive::chuck_inertia, chuck.inertia);
+  reader.into(keys::turning_drive::chuck_drag, chuck.drag);
 }
 
 // Whether all that the grip depends on is known.
-bool read_rollers(TableReader& reader, axis::Rollers& rollers, std::vector<std::string>& assumed) {
-  const auto diameter = read_exact(reader, "roller_diameter", thickest_workpiece);
-  if (diameter) rollers.diameter_millimetres = *diameter;
-  const auto distance = reader.positive<Length>("centre_distance", true, longest);
-  if (distance) rollers.centre_distance = *distance;
-  if (const auto driven = reader.whole("driven", false, 1, 2, "1")) {
-    rollers.driven = static_cast<int>(*driven);
-  } else if (!reader.has("driven")) {
-    assumed.emplace_back("one driven roller (drive.driven)");
-  }
-  const auto grip = reader.ratio<FrictionCoefficient>("grip", true, "0.3");
-  if (grip) rollers.grip = *grip;
-  read_or_none(reader, "roller_inertia", largest_inertia, rollers.inertia,
-               "rollers without inertia", assumed);
-  read_or_none(reader, "roller_drag", strongest, rollers.drag, "no drag of the rollers", assumed);
+bool read_rollers(TableReader& reader, axis::Rollers& rollers) {
+  const bool diameter =
+      reader.into(keys::turning_drive::roller_diameter, rollers.diameter_millimetres);
+  const bool distance = reader.into(keys::turning_drive::centre_distance, rollers.centre_distance);
+  reader.into(keys::turning_drive::driven, rollers.driven);
+  const bool grip = reader.into(keys::turning_drive::grip, rollers.grip);
+  reader.into(keys::turning_drive::roller_inertia, rollers.inertia);
+  reader.into(keys::turning_drive::roller_drag, rollers.drag);
   return diameter && distance && grip;
 }
 
 // What is wanted of the turning, and where it stands.
 void read_wanted(TableReader& reader, machine::TurnedWork& turned) {
-  if (const auto step = reader.positive<Angle>("angle_step", false, degrees(90)))
-    turned.angle_step = *step;
-  if (const auto step = reader.positive<Length>("surface_step", false, millimetres(100)))
-    turned.surface_step = *step;
-  if (const auto height = reader.not_negative<Length>("axle_height", false, thickest_workpiece))
-    turned.axle_height = *height;
+  reader.into(keys::turning_drive::angle_step, turned.angle_step);
+  reader.into(keys::turning_drive::surface_step, turned.surface_step);
+  reader.into(keys::turning_drive::axle_height, turned.axle_height);
 }
 
 // Whether the heaviest workpiece lies on the rollers at all, and stays there.
@@ -74,9 +57,9 @@ void require_resting(TableReader& reader, const axis::RotaryAxis& drive) {
   try {
     axis::roller_grip(drive);
   } catch (const OutsideValidity& e) {
-    reader.error(*reader.find("grip", false, {}), e.what());
+    reader.error(reader.at(keys::turning_drive::grip), e.what());
   } catch (const InvalidInput& e) {
-    reader.error(*reader.find("centre_distance", false, {}), e.what());
+    reader.error(reader.at(keys::turning_drive::centre_distance), e.what());
   }
 }
 
@@ -84,33 +67,26 @@ void require_resting(TableReader& reader, const axis::RotaryAxis& drive) {
 
 void read_turning_drive(TableReader& reader, machine::Axis& axis) {
   auto& drive = std::get<axis::RotaryAxis>(axis.drive);
-  const toml::table* workpiece = reader.table(
-      "workpiece", true, "{ diameter = \"60 mm\", length = \"400 mm\", density = \"700 kg/m^3\" }");
-  const bool work_known =
-      workpiece != nullptr &&
-      read_workpiece({*workpiece, reader.path() + ".workpiece", reader.diagnostics()}, drive,
-                     axis.assumed);
+  auto workpiece = reader.table(keys::turning_drive::workpiece, keys::workpiece::table);
+  const bool work_known = workpiece && read_workpiece(std::move(*workpiece), drive);
   auto* chuck = std::get_if<axis::Chuck>(&drive.hold);
   auto* rollers = std::get_if<axis::Rollers>(&drive.hold);
-  const auto* stage = reader.table("stage", false, "{ motor_teeth = 20, driven_teeth = 60 }");
-  if (stage != nullptr) {
-    TableReader inner(*stage, reader.path() + ".stage", reader.diagnostics());
-    if (const auto ratio = read_ratio(inner))
+  auto stage = reader.table(keys::turning_drive::stage, keys::turning_stage::table);
+  if (stage) {
+    if (const auto ratio = read_ratio(*stage))
       (chuck ? chuck->motor_turns_per_chuck_turn : rollers->motor_turns_per_roller_turn) = *ratio;
-    inner.finish();
+    stage->finish();
   }
-  if (chuck) read_chuck(reader, *chuck, axis.assumed);
-  const bool rollers_known = rollers && read_rollers(reader, *rollers, axis.assumed);
-  read_or_none(reader, "motor_pulley_inertia", largest_inertia, drive.motor_pulley_inertia,
-               "no coupling or pulley on the motor", axis.assumed);
-  if (const auto efficiency = reader.ratio<Efficiency>("efficiency", false, "0.95")) {
-    drive.efficiency = *efficiency;
-  } else if (!reader.has("efficiency")) {
+  if (chuck) read_chuck(reader, *chuck);
+  const bool rollers_known = rollers && read_rollers(reader, *rollers);
+  reader.into(keys::drive::motor_pulley_inertia, drive.motor_pulley_inertia);
+  const RatioKey<Efficiency>& efficiency = keys::turning_drive::efficiency;
+  if (!reader.into(efficiency, drive.efficiency) && !reader.has(efficiency)) {
     drive.efficiency = Efficiency(stage ? usual_belt_efficiency : 1.0);
-    axis.assumed.push_back(stage ? fmt::format("efficiency {} of the belt stage (drive.efficiency)",
-                                               significant(usual_belt_efficiency, 3))
-                                 : fmt::format("no loss between motor and {} (drive.efficiency)",
-                                               chuck ? "chuck" : "rollers"));
+    reader.assume(efficiency,
+                  stage ? fmt::format("efficiency {} of the belt stage",
+                                      significant(usual_belt_efficiency, 3))
+                        : fmt::format("no loss between motor and {}", chuck ? "chuck" : "rollers"));
   }
   read_wanted(reader, axis.turned);
   if (!work_known || !rollers_known) return;
@@ -118,7 +94,7 @@ void read_turning_drive(TableReader& reader, machine::Axis& axis) {
   const Fraction& turns = rollers->motor_turns_per_roller_turn;
   const Fraction& work = drive.heaviest_diameter_millimetres;
   require_countable(
-      reader, "roller_diameter",
+      reader, keys::turning_drive::roller_diameter,
       in_pulses(drive.driver.pulses_per_turn) * numerator(turns) * numerator(work) *
           denominator(rollers->diameter_millimetres),
       360 * denominator(turns) * denominator(work) * numerator(rollers->diameter_millimetres));

@@ -2,8 +2,8 @@
 
 #include <string_view>
 
-#include "read/detail/toml_reader.hpp"
 #include "pitchline/io/read_belt_layout.hpp"
+#include "read/detail/toml_reader.hpp"
 
 namespace pitchline::io::detail {
 

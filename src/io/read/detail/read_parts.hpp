@@ -4,12 +4,12 @@
 #include <string>
 #include <vector>
 
-#include "read/detail/toml_reader.hpp"
 #include "pitchline/parts/belt.hpp"
 #include "pitchline/parts/driver.hpp"
 #include "pitchline/parts/screw.hpp"
 #include "pitchline/parts/stepper_motor.hpp"
 #include "pitchline/parts/supply.hpp"
+#include "read/detail/toml_reader.hpp"
 
 namespace pitchline::io::detail {
 

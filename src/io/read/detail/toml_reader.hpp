@@ -13,6 +13,7 @@
 #include "pitchline/io/diagnostic.hpp"
 #include "pitchline/units.hpp"
 #include "pitchline/units/fraction.hpp"
+#include "read/detail/key.hpp"
 
 namespace pitchline::io::detail {
 
@@ -56,27 +57,112 @@ class Diagnostics {
 /// \throws UnusableInput  syntax errors, over 1 MiB, a line over 4 kB, bytes that are no UTF-8
 toml::table parse_toml(std::string_view text, std::string_view file);
 
-/// Reads the keys of one table. Every accessor marks its key as known; `finish` then reports every
-/// key that nobody asked for, with the nearest that is known.
+/// Where a table stands, and where what is assumed of it is noted.
+struct TablePlace {
+  std::string path{};                           ///< "axis.x.drive", in messages
+  std::string within{};                         ///< "drive.", before the keys under "assumed"
+  std::vector<std::string>* assumed = nullptr;  ///< null: nothing is noted
+};
+
+/// Reads the keys of one table, each by its entry. `finish` then reports every key that the table
+/// does not have, with the nearest that it has.
 class TableReader {
  public:
+  /// A table of a file whose keys are listed.
+  TableReader(const toml::table& table, const KeyTable& keys, TablePlace place,
+              Diagnostics& diagnostics)
+      : table_(table),
+        path_(std::move(place.path)),
+        diagnostics_(diagnostics),
+        keys_(&keys),
+        within_(std::move(place.within)),
+        assumed_(place.assumed) {}
+  /// A table whose keys are those that are asked for.
   TableReader(const toml::table& table, std::string path, Diagnostics& diagnostics)
       : table_(table), path_(std::move(path)), diagnostics_(diagnostics) {}
+
+  /// The value of an entry; nothing where it is left out, with an error where `required`, or wrong.
+  template <class Q>
+  std::optional<Q> read(const QuantityKey<Q>& key, bool required) {
+    const toml::node* node = asked(key, required);
+    if (node == nullptr) return std::nullopt;
+    const auto* text = quantity_text(*node, key.name, *kind_of<Q>, key.example);
+    if (text == nullptr) return std::nullopt;
+    try {
+      const Q q = read_quantity<Q>(text->get(), first_quoted(key.example));
+      if (in_range(*node, key, q, text->get())) return q;
+    } catch (const UnreadableQuantity& e) {
+      diagnostics_.add(node->source(), fmt::format("{}: {}", key.name, e.what()), {}, e.column());
+    }
+    return std::nullopt;
+  }
+  std::optional<Fraction> read(const ExactLengthKey& key, bool required);
+  template <class R>
+  std::optional<R> read(const RatioKey<R>& key, bool required) {
+    return asked(key, required) == nullptr ? std::nullopt
+                                           : ratio<R>(key.name, required, key.example);
+  }
+  std::optional<std::int64_t> read(const WholeKey& key, bool required) {
+    return asked(key, required) == nullptr
+               ? std::nullopt
+               : whole(key.name, required, key.least, key.most, key.example);
+  }
+  template <class Value, std::size_t count>
+  std::optional<Value> read(const ChoiceKey<Value, count>& key, bool required) {
+    if (asked(key, required) == nullptr) return std::nullopt;
+    std::vector<std::string_view> words;
+    for (const auto& word : key.words) words.push_back(word.word);
+    const auto place = choice(key.name, required, words);
+    return place ? std::optional<Value>(key.words.at(*place).value) : std::nullopt;
+  }
+  std::optional<std::string> read(const TextKey& key, bool required);
+  std::optional<bool> read(const FlagKey& key, bool required);
+  template <class K>
+  auto read(const K& key) {
+    return read(key, key.required);
+  }
+  /// Reads an entry into a place, which keeps what it has where nothing is read; whether it was.
+  template <class K, class T>
+  bool into(const K& key, T& place) {
+    const auto value = read(key);
+    if (value) place = static_cast<T>(*value);
+    return value.has_value();
+  }
+  /// The table of an entry with its own keys; nothing where it is left out or no table.
+  std::optional<TableReader> table(const NodeKey& key, const KeyTable& keys, bool required);
+  std::optional<TableReader> table(const NodeKey& key, const KeyTable& keys) {
+    return table(key, keys, key.required);
+  }
+  /// The same where the table stands already: an entry that may be something else too.
+  [[nodiscard]] TableReader inside(const Key& key, const toml::table& inner, const KeyTable& keys);
+  /// The node of an entry, or null with an error where it is required.
+  const toml::node* node(const NodeKey& key) { return asked(key, key.required); }
+  [[nodiscard]] bool has(const Key& key) { return has(key.name); }
+  /// The node of an entry that is there.
+  [[nodiscard]] const toml::node& at(const Key& key) const { return *table_.get(key.name); }
+  void missing(const Key& key) { missing(key.name, key.example); }
+  void missing(const Key& key, std::string_view example) { missing(key.name, example); }
+  /// Whether the table has a key that files must not use any more; `finish` says so.
+  [[nodiscard]] bool names_retired() const;
+  /// Notes what counts in place of an entry that is left out.
+  void assume(const Key& key, std::string_view words);
+  /// Notes that, in the words of the entry.
+  void assume(const Key& key) { assume(key, key.otherwise); }
 
   [[nodiscard]] const std::string& path() const { return path_; }
   [[nodiscard]] Diagnostics& diagnostics() { return diagnostics_; }
   /// Where the table stands.
   [[nodiscard]] const toml::source_region& source() const { return table_.source(); }
   /// Marks a key as known that something else reads.
-  void know(std::string_view key) { known_.insert(std::string(key)); }
+  void know(std::string_view key);
   [[nodiscard]] bool has(std::string_view key) {
-    known_.insert(std::string(key));
+    know(key);
     return table_.contains(key);
   }
 
   /// The node of a key, or null with an error where it must be there.
   const toml::node* find(std::string_view key, bool required, std::string_view example) {
-    known_.insert(std::string(key));
+    know(key);
     const toml::node* node = table_.get(key);
     if (node == nullptr && required) missing(key, example);
     return node;
@@ -88,7 +174,7 @@ class TableReader {
                             Holds holds) {
     const toml::node* node = find(key, required, fmt::format("\"{}\"", kind_of<Q>->example));
     if (node == nullptr) return std::nullopt;
-    const auto* text = quantity_text(*node, key, *kind_of<Q>);
+    const auto* text = quantity_text(*node, key, *kind_of<Q>, {});
     if (text == nullptr) return std::nullopt;
     try {
       const Q q = read_quantity<Q>(text->get());
@@ -155,12 +241,37 @@ class TableReader {
 
  private:
   const toml::value<std::string>* quantity_text(const toml::node& node, std::string_view key,
-                                                const Kind& kind);
+                                                const Kind& kind, std::string_view example);
+  // What stands in the first quotes of an example: it may go on in words.
+  static std::string_view first_quoted(std::string_view example) {
+    const std::size_t from = example.find('"') + 1;
+    return example.substr(from, example.find('"', from) - from);
+  }
+  // The node of an entry; where it is left out an error, or a note of what counts in its place.
+  const toml::node* asked(const Key& key, bool required);
+  bool is_retired(const toml::key& key);
+  template <class Q>
+  bool in_range(const toml::node& node, const QuantityKey<Q>& key, const Q& q,
+                std::string_view text) {
+    const bool low = key.meaning == Least::above_zero ? !(q > 0.0 * q) : !(q >= key.least);
+    if (low || !(q <= key.most)) {
+      error(node, fmt::format("{} must be {}, got \"{}\"", key.name, range_in_words(key), text));
+      return false;
+    }
+    if (q >= key.least) return true;
+    error(node,
+          fmt::format("{} must be at least {}, got \"{}\"", key.name, print_plain(key.least), text),
+          "so little is a slip of the unit");
+    return false;
+  }
 
   const toml::table& table_;
   std::string path_;
   Diagnostics& diagnostics_;
   std::set<std::string> known_;
+  const KeyTable* keys_ = nullptr;
+  std::string within_;
+  std::vector<std::string>* assumed_ = nullptr;
 };
 
 }  // namespace pitchline::io::detail

@@ -1,0 +1,195 @@
+#include <optional>
+
+#include "read/detail/read_axis.hpp"
+#include "read/detail/read_drives.hpp"
+#include "read/detail/read_parts.hpp"
+#include "read/keys/axis.hpp"
+#include "read/keys/lift.hpp"
+#include "read/keys/motor.hpp"
+
+namespace pitchline::io::detail {
+namespace {
+
+// What every axis has that moves straight, whatever drives it.
+struct Straight {
+  Length& travel;
+  std::vector<axis::MovingPart>& moving;
+  parts::Guide& guide;
+  Angle& incline;
+  int& motors;
+};
+std::optional<Straight> straight(machine::Drive& drive) {
+  return std::visit(
+      [](auto& d) -> std::optional<Straight> {
+        if constexpr (requires { d.guide; })
+          return Straight{d.travel, d.moving, d.guide, d.incline, d.motors};
+        else
+          return std::nullopt;
+      },
+      drive);
+}
+parts::StepperMotor& motor_of(machine::Drive& drive) {
+  return std::visit([](auto& d) -> parts::StepperMotor& { return d.motor; }, drive);
+}
+
+void refuse_keys_of_straight_axes(TableReader& reader, DriveKind kind) {
+  const std::array<const Key*, 7> keys{
+      &keys::axis::travel,  &keys::axis::moving_mass, &keys::axis::carries, &keys::axis::beam,
+      &keys::axis::incline, &keys::axis::guide,       &keys::axis::motors};
+  for (const Key* key : keys) {
+    if (reader.has(*key))
+      reader.error(reader.at(*key), not_used_with(key->name, kind),
+                   "what turns is described by drive.workpiece, and one motor turns it");
+  }
+}
+
+void read_moving_mass(TableReader& reader, std::vector<axis::MovingPart>& moving) {
+  const NodeKey& key = keys::axis::moving_mass;
+  const toml::node* node = reader.node(key);
+  if (node == nullptr) return;
+  const auto read = [&](TableReader& from, std::string_view name, const std::string& part) {
+    QuantityKey<Mass> mass = keys::axis::mass;
+    mass.name = name;
+    if (const auto value = from.read(mass)) moving.push_back({part, *value});
+  };
+  if (const toml::table* table = node->as_table()) {
+    TableReader parts(*table, fmt::format("{}.{}", reader.path(), key.name), reader.diagnostics());
+    if (table->empty()) reader.error(*node, "moving_mass must name at least one part");
+    for (const auto& [name, value] : *table) read(parts, name.str(), std::string(name.str()));
+    parts.finish();
+  } else {
+    read(reader, key.name, "the moving part");
+  }
+  Mass sum{};
+  for (const axis::MovingPart& part : moving) sum += part.mass;
+  if (sum > heaviest)
+    reader.error(*node, fmt::format("moving_mass must be at most {} together, got {}",
+                                    print_plain(heaviest), print_plain(sum)));
+}
+
+void read_guide(TableReader reader, parts::Guide& guide) {
+  if (const auto kind = reader.read(keys::guide::kind))
+    guide.kind = keys::guide::kind.words.at(static_cast<std::size_t>(*kind)).word;
+  reader.into(keys::guide::blocks, guide.blocks);
+  reader.into(keys::guide::friction, guide.friction);
+  reader.into(keys::guide::drag, guide.drag);
+  reader.into(keys::guide::breakaway, guide.breakaway);
+  reader.finish();
+}
+
+void read_incline(TableReader& reader, Angle& incline) {
+  if (reader.has(keys::axis::incline) || !reader.has(keys::axis::lift)) {
+    reader.into(keys::axis::incline, incline);
+  } else {
+    // Level without a word would hold a bed up that falls.
+    reader.missing(keys::axis::incline);
+    incline = unset<Angle>();
+  }
+}
+
+void read_straight_axis(TableReader& reader, machine::Axis& axis, AxisEntry& entry,
+                        DriveKind kind) {
+  const Straight part = *straight(axis.drive);
+  reader.into(keys::axis::travel, part.travel);
+  read_moving_mass(reader, part.moving);
+  if (reader.has(keys::axis::carries))
+    if (auto carries = reader.list_of_texts(keys::axis::carries.name))
+      entry.carries = std::move(*carries);
+  read_incline(reader, part.incline);
+  if (auto guide = reader.table(keys::axis::guide, keys::guide::table))
+    read_guide(std::move(*guide), part.guide);
+  if (auto beam = reader.table(keys::axis::beam, keys::beam::table))
+    axis.beam = read_beam(std::move(*beam), part.moving, !entry.carries.empty());
+  WholeKey motors = keys::axis::motors;
+  if (kind == DriveKind::belt) motors.most = 2;
+  reader.into(motors, part.motors);
+}
+
+bool take_catalogue_motor(TableReader& reader, const Key& key, parts::StepperMotor& motor,
+                          const Catalogue& catalogue) {
+  const auto name = reader.read(TextKey{key});
+  if (!name) return false;
+  const auto found = catalogue.motors.find(*name);
+  if (found == catalogue.motors.end()) {
+    reader.unknown_word(reader.at(key), "motor", *name, names_of(catalogue.motors));
+    return false;
+  }
+  motor = found->second;
+  return true;
+}
+
+bool read_motor_of_axis(TableReader& reader, parts::StepperMotor& into,
+                        const Catalogue& catalogue) {
+  const NodeKey& key = keys::axis::motor;
+  if (!reader.has(key)) {
+    std::string names;
+    for (const auto& [name, motor] : catalogue.motors)
+      names += fmt::format("{}\"{}\"", names.empty() ? "" : ", ", name);
+    reader.missing(
+        key, fmt::format("one of the catalogue ({}), or a table with the figures of its data sheet",
+                         names));
+    return false;
+  }
+  const toml::table* table = reader.at(key).as_table();
+  if (table == nullptr) return take_catalogue_motor(reader, key, into, catalogue);
+  if (table->contains(keys::motor::like.name)) {
+    // A motor of the catalogue, and what its data sheet says of the shaft besides.
+    TableReader inner = reader.inside(key, *table, keys::motor::like_table);
+    const bool known = take_catalogue_motor(inner, keys::motor::like, into, catalogue);
+    read_shaft(inner, into);
+    inner.finish();
+    return known;
+  }
+  auto motor = read_motor(reader.inside(key, *table, keys::motor::table), "motor of this file");
+  if (motor) into = std::move(*motor);
+  return motor.has_value();
+}
+
+// Of a turning axis, speed and acceleration are those of the surface of its heaviest workpiece.
+void read_want(TableReader reader, machine::Want& want) {
+  reader.into(keys::want::speed, want.speed);
+  reader.into(keys::want::acceleration, want.acceleration);
+  reader.into(keys::want::position_error, want.position_error);
+  reader.into(keys::want::corner_error, want.corner_error);
+  reader.finish();
+}
+
+}  // namespace
+
+void read_axis(TableReader reader, machine::Axis& axis, AxisEntry& entry,
+               const Catalogue& catalogue, LiftScrews screws) {
+  DriveKind kind = DriveKind::belt;
+  std::optional<TableReader> drive_reader = open_drive(reader, kind);
+  axis.drive = empty_drive(kind);
+  if (is_turning(kind)) {
+    refuse_keys_of_straight_axes(reader, kind);
+  } else {
+    read_straight_axis(reader, axis, entry, kind);
+  }
+  const bool motor_known = read_motor_of_axis(reader, motor_of(axis.drive), catalogue);
+  if (auto driver = reader.table(keys::axis::driver, keys::driver::table))
+    read_driver(std::move(*driver), machine::driver_of(axis.drive),
+                motor_known ? &motor_of(axis.drive) : nullptr);
+  if (drive_reader) {
+    // A lift whose screw is left open is what one program chooses for, and no other can use.
+    const auto open = !reader.has(keys::axis::lift)       ? OpenScrew::unknown
+                      : screws == LiftScrews::may_be_open ? OpenScrew::allowed
+                                                          : OpenScrew::refused;
+    read_drive(*drive_reader, kind, axis, catalogue, open);
+  }
+  if (auto lift = reader.table(keys::axis::lift, keys::lift::table))
+    read_lift(std::move(*lift), kind, axis, catalogue);
+  // A screw that lifts nothing has no keys for how it is held, and rows that judge by it all the
+  // same.
+  if (kind == DriveKind::screw && !reader.has(keys::axis::lift))
+    axis.assumed.push_back(fmt::format(
+        "bearings that let the screw tilt, a screw that is pushed, and nuts {} times as "
+        "long as it is thick",
+        significant(machine::usual_nut_length, 2)));
+  if (auto want = reader.table(keys::axis::want, keys::want::table))
+    read_want(std::move(*want), axis.want);
+  entry.across = read_work(reader, kind, axis);
+  reader.finish();
+}
+
+}  // namespace pitchline::io::detail
