@@ -10,17 +10,12 @@
 
 namespace pitchline::choose {
 
+using report::lift_screw_rule;
 using report::LiftChoice;
 using report::LiftScrew;
 
 /// Margins above this count alike when screws are put in order: more than double buys nothing.
 inline constexpr double ample_margin = 2.0;
-
-/// The rule of the order, in words.
-inline constexpr const char* lift_screw_rule =
-    "screws of which every row holds before those with a tight one, and these before those with an "
-    "unsure one; among them by the smallest margin of all rows, the larger first, counted as 2 "
-    "where it is more; then the thinner screw, then the larger torque margin, then by name";
 
 namespace detail {
 

@@ -14,9 +14,9 @@ namespace pitchline::report {
 /// One screw of the catalogue in the lift of a machine.
 struct LiftScrew {
   parts::Screw screw{};
-  Verdict verdict = Verdict::fails;  ///< worst of its rows
-  std::vector<std::string> rejected{};             ///< why it does not fit; empty where it may
-  std::vector<Finding> rows{};              ///< all that it was judged by
+  Verdict verdict = Verdict::fails;     ///< worst of its rows
+  std::vector<std::string> rejected{};  ///< why it does not fit; empty where it may
+  std::vector<Finding> rows{};          ///< all that it was judged by
   Torque raising = unset<Torque>();     ///< at the motor, at the most friction, constant speed
   double torque_margin = std::nan("");  ///< of the wanted move
   Speed fastest = unset<Speed>();       ///< that the motor lifts with the margin wanted; 0: none
@@ -31,6 +31,12 @@ struct LiftScrew {
   double smallest_margin = std::nan("");  ///< of the rows that count in the order
   std::string weakest{};                  ///< which row that is
 };
+
+/// The rule by which screws are put in order, in words.
+inline constexpr const char* lift_screw_rule =
+    "screws of which every row holds before those with a tight one, and these before those with an "
+    "unsure one; among them by the smallest margin of all rows, the larger first, counted as 2 "
+    "where it is more; then the thinner screw, then the larger torque margin, then by name";
 
 /// All screws of a catalogue, compared for one lift.
 struct LiftChoice {

@@ -3,7 +3,7 @@
 #include <string>
 
 #include "pitchline/io/fill_template.hpp"
-#include "pitchline/settings/controller_values.hpp"
+#include "pitchline/report/controller_values.hpp"
 
 namespace pitchline::io {
 

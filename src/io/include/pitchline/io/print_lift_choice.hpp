@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "pitchline/choose/lift_screw.hpp"
+#include "pitchline/report/lift_choice.hpp"
 
 namespace pitchline::io {
 

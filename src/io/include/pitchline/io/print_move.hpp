@@ -2,7 +2,7 @@
 
 #include <string>
 
-#include "pitchline/prove/move_report.hpp"
+#include "pitchline/report/move_report.hpp"
 
 namespace pitchline::io {
 

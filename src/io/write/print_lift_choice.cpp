@@ -139,7 +139,7 @@ std::string print_lift_choice(const report::LiftChoice& c, bool in_full) {
       out += wrapped(fmt::format("{}: {}", s.screw.name, why), 2, 4);
     }
   }
-  out += "\n" + wrapped(fmt::format("order: {}", choose::lift_screw_rule), 0, 2);
+  out += "\n" + wrapped(fmt::format("order: {}", report::lift_screw_rule), 0, 2);
   out += wrapped(
       fmt::format("raise is the torque of each motor at the most friction of the range; fastest is "
                   "what its dependable torque lifts with a margin of {}; margins are allowed over "

@@ -95,7 +95,7 @@ std::string lift_choice_as_json(const report::LiftChoice& c) {
   root["screws"] = c.screws;
   root["torque_margin_wanted"] = number_or_null(c.torque_margin_wanted);
   root["largest_nut_share"] = number_or_null(c.nut_share);
-  root["rule"] = choose::lift_screw_rule;
+  root["rule"] = report::lift_screw_rule;
   root["why_first"] = c.why_first;
   root["fitting"] = Json::array();
   for (const report::LiftScrew& s : c.fitting) root["fitting"].push_back(as_json(s));
