@@ -137,9 +137,10 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
     out.name = s.axis.name;
     out.parts = parts_in_words(s.axis);
     out.assumed = s.axis.assumed;
+    out.not_looked_at = s.axis.not_looked_at;
     out.findings = findings_of(s);
-    out.to_order = to_order(s, out.findings);
-    out.to_set = to_set(s, out.findings);
+    out.to_order = to_order(s);
+    out.to_set = to_set(s);
     out.wanted_speed = s.axis.want.speed;
     out.wanted_acceleration = s.axis.want.acceleration;
     out.textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);

@@ -1,54 +1,52 @@
 #include "pitchline/check/to_order.hpp"
 
-#include <optional>
-#include <string>
-#include <string_view>
+#include <variant>
 #include <vector>
 
+#include "pitchline/axis/turned_work.hpp"
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/rows/belt_condition.hpp"
+#include "pitchline/check/rows/steps.hpp"
+#include "pitchline/motion/steps_per_turn.hpp"
 
 namespace pitchline::check {
 
-namespace detail {
+namespace {
 
-std::optional<std::string> text_of(const std::vector<Finding>& findings, std::string_view key,
-                                   std::string_view label) {
-  for (const Finding& f : findings) {
-    if (f.key != key) continue;
-    if (label.empty()) return f.value_text.empty() ? f.value.text() : f.value_text;
-    for (const Detail& d : f.details)
-      if (d.label == label) return d.text;
+report::PulsesToSet pulses_to_set(const AxisState& s) {
+  report::PulsesToSet pulses{.decimals = s.machine.controller.decimals,
+                             .per_degree = s.is_turning()};
+  if (pulses.per_degree) {
+    const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
+    pulses.exact = axis::pulses_per_degree(drive, drive.heaviest_diameter_millimetres);
+  } else {
+    pulses.exact = exact_steps_per_millimetre(s);
   }
-  return std::nullopt;
+  pulses.kept = motion::kept_at(pulses.exact, pulses.decimals);
+  return pulses;
 }
 
-}  // namespace detail
+}  // namespace
 
-std::string to_order(const AxisState& s, const std::vector<Finding>& findings) {
+std::vector<report::BeltToOrder> to_order(const AxisState& s) {
   if (!s.has_belt()) return {};
   const axis::BeltAxis& drive = s.belt();
   const bool two_sides = drive.motors == 2 || drive.cross_shaft;
-  std::string text;
-  if (const auto length = detail::text_of(findings, "belt_tension",
-                                          "belt to order for each side, clamps included")) {
-    text = fmt::format("{}belt {}, {} wide, {} long, clamps included", two_sides ? "2 times " : "",
-                       drive.belt.profile.name, print_plain(drive.belt.width), *length);
-  }
-  return text;
+  return {{.pieces = two_sides ? 2 : 1,
+           .profile = drive.belt.profile.name,
+           .width = drive.belt.width,
+           .length = detail::belt_to_order(s)}};
 }
 
-std::string to_set(const AxisState& s, const std::vector<Finding>& findings) {
-  std::string text;
-  const auto add = [&](std::string_view what, const std::optional<std::string>& value) {
-    if (value) text += fmt::format("{}{} {}", text.empty() ? "" : "; ", what, *value);
-  };
-  add("steps per mm", detail::text_of(findings, "steps_per_mm", ""));
-  add("pulses per degree", detail::text_of(findings, "steps_per_degree", ""));
-  add("driver",
-      fmt::format("{} RMS = {} peak", parts::current_rms(s.driver()), s.winding().amplitude));
-  add("tension of each strand",
-      detail::text_of(findings, "belt_tension", "tension to set, each strand"));
-  return text;
+report::ToSet to_set(const AxisState& s) {
+  report::ToSet set{.pulses = pulses_to_set(s),
+                    .rms = parts::current_rms(s.driver()),
+                    .peak = s.winding().amplitude};
+  if (s.has_belt() && is_unset(s.axis.fitting.tension)) {
+    set.strand_tension = detail::strand_tension(s);
+    set.note = detail::strand_note(s, *set.strand_tension);
+  }
+  return set;
 }
 
 }  // namespace pitchline::check

@@ -6,7 +6,6 @@
 #include <cstddef>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -14,6 +13,7 @@
 #include "pitchline/check/rows/drive.hpp"
 #include "pitchline/check/rows/holding.hpp"
 #include "pitchline/check/rows/lift.hpp"
+#include "pitchline/check/rows/lift_screw.hpp"
 #include "pitchline/check/rows/steps.hpp"
 #include "pitchline/motion/trapezoid.hpp"
 
@@ -55,8 +55,14 @@ std::optional<machine::Axis> with_screw(const machine::Axis& axis, const parts::
   return other;
 }
 
-std::vector<report::Finding> rows_of(const check::AxisState& s) {
-  std::vector<report::Finding> rows{check::torque_margin_finding(s)};
+JudgedRows rows_of(const check::AxisState& s) {
+  JudgedRows judged{.rows = {check::torque_margin_finding(s)}};
+  std::vector<report::Finding>& rows = judged.rows;
+  judged.torque = rows.front().value.coherent();
+  judged.critical_speed = check::critical_speed_finding(s).margin;
+  judged.column = check::column_finding(s).margin;
+  if (std::holds_alternative<axis::ThreadFriction>(check::screw_drive(s).loss))
+    judged.wear = check::nut_findings(s).back().margin;
   if (auto holding = check::holding_finding(s)) rows.push_back(std::move(*holding));
   if (!is_unset(s.axis.want.position_error)) rows.push_back(check::position_error_finding(s));
   rows.push_back(check::steps_per_mm_finding(s));
@@ -67,21 +73,8 @@ std::vector<report::Finding> rows_of(const check::AxisState& s) {
     rows.push_back(check::lift_belt_tension_finding(s));
     rows.push_back(check::lift_belt_mesh_finding(s));
   }
-  return rows;
+  return judged;
 }
-
-const report::Finding* row(const std::vector<report::Finding>& rows, std::string_view key) {
-  for (const report::Finding& f : rows)
-    if (f.key == key) return &f;
-  return nullptr;
-}
-
-namespace {
-double margin_of(const std::vector<report::Finding>& rows, std::string_view key) {
-  const report::Finding* found = row(rows, key);
-  return found ? found->margin : std::nan("");
-}
-}  // namespace
 
 }  // namespace detail
 
@@ -124,11 +117,10 @@ LiftScrew judged(const machine::Machine& machine, const machine::Axis& axis,
   }
   try {
     const check::AxisState s = check::state_of(machine, *with);
-    found.rows = detail::rows_of(s);
+    detail::JudgedRows judged = detail::rows_of(s);
+    found.rows = std::move(judged.rows);
     found.raising = motion::rigid_torque(s.seen, metres_per_second_squared(0));
-    found.torque_margin = detail::margin_of(found.rows, "torque_margin");
-    if (const report::Finding* torque = detail::row(found.rows, "torque_margin"))
-      found.torque_margin = torque->value.coherent();
+    found.torque_margin = judged.torque;
     found.fastest = fastest_lift(machine, *with);
     const machine::Want& want = with->want;
     const Speed speed = std::min(want.speed, found.fastest);
@@ -139,9 +131,9 @@ LiftScrew judged(const machine::Machine& machine, const machine::Axis& axis,
       found.time = move.duration() + want.jerk_time;
     }
     if (const auto up = check::staying_up_of(check::screw_drive(s))) found.stays_up = up->verdict;
-    found.critical_margin = detail::margin_of(found.rows, "critical_speed");
-    found.column_margin = detail::margin_of(found.rows, "column");
-    found.wear_margin = detail::margin_of(found.rows, "nut_wear");
+    found.critical_margin = judged.critical_speed;
+    found.column_margin = judged.column;
+    found.wear_margin = judged.wear;
     found.per_full_step =
         s.seen.transmission * (revolution / in_full_steps(s.motor().full_steps_per_turn));
     found.per_pulse = s.seen.transmission * (revolution / in_pulses(s.driver().pulses_per_turn));

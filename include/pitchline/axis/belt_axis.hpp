@@ -28,6 +28,7 @@ struct MovingPart {
   Mass mass = unset<Mass>();
   /// It moves along the beam of a two-motor axis, so it may stand right over one of the motors.
   bool travels_along_beam = false;
+  std::string carried_axis{};  ///< name of the axis that this part is; empty of anything else
 };
 
 /// A carriage or gantry pulled by toothed belt, one motor or a pair, built of parts.

@@ -1,27 +1,23 @@
 #pragma once
 
-#include <optional>
-#include <string>
-#include <string_view>
 #include <vector>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/report/machine_report.hpp"
 
 namespace pitchline::check {
 
-namespace detail {
+/// The belts to order for an axis beside motor and driver; none for an axis without a belt.
+///
+/// \throws InvalidInput  as `belt::order_length`
+std::vector<report::BeltToOrder> to_order(const AxisState& s);
 
-std::optional<std::string> text_of(const std::vector<Finding>& findings, std::string_view key,
-                                   std::string_view label);
-
-}  // namespace detail
-
-/// What the rows of an axis say is to be ordered beside motor and driver; empty where they say
-/// nothing.
-std::string to_order(const AxisState& s, const std::vector<Finding>& findings);
-
-/// What the rows of an axis say is to be set and typed in.
-std::string to_set(const AxisState& s, const std::vector<Finding>& findings);
+/// What is to be set on an axis, and typed into its driver and controller.
+///
+/// The tension of the strands is that which `belt_tension_finding` recommends; none where the file
+/// says what is set.
+///
+/// \throws InvalidInput  as `exact_steps_per_millimetre` or `motion::kept_at`
+report::ToSet to_set(const AxisState& s);
 
 }  // namespace pitchline::check
-

@@ -1,8 +1,8 @@
 #pragma once
 
+#include <cmath>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include "pitchline/check/axis_state.hpp"
@@ -23,9 +23,16 @@ namespace detail {
 std::optional<machine::Axis> with_screw(const machine::Axis& axis, const parts::Screw& screw,
                                         std::string& why_not);
 
-std::vector<report::Finding> rows_of(const check::AxisState& s);
+// The rows that judge a screw in a lift, with the margins that the table of screws shows.
+struct JudgedRows {
+  std::vector<report::Finding> rows{};
+  double torque = std::nan("");  // the margin itself, of which the verdict is over the one wanted
+  double critical_speed = std::nan("");
+  double column = std::nan("");
+  double wear = std::nan("");
+};
 
-const report::Finding* row(const std::vector<report::Finding>& rows, std::string_view key);
+JudgedRows rows_of(const check::AxisState& s);
 
 // Speeds of the motor above this are not looked at: no stepper lifts there.
 inline constexpr AngularSpeed fastest_motor = revolutions_per_minute(4000);

@@ -115,4 +115,14 @@ inline std::string print_decimal(const Fraction& value, int decimals) {
   return fmt::format("{}.{}", digits.substr(0, whole), digits.substr(whole));
 }
 
+/// A figure as a fraction, where it is no whole number, and as a controller keeps it:
+/// "200/3 = 66.667".
+///
+/// \throws InvalidInput  as `print_decimal`, of what is kept
+inline std::string print_kept(const Fraction& exact, const Fraction& kept, int decimals) {
+  const std::string decimal = print_decimal(kept, decimals);
+  return exact.denominator() == 1 ? decimal
+                                  : fmt::format("{} = {}", print_fraction(exact), decimal);
+}
+
 }  // namespace pitchline::motion

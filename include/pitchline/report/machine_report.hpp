@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "pitchline/report/finding.hpp"
+#include "pitchline/units/fraction.hpp"
 
 namespace pitchline::report {
 
@@ -59,20 +60,54 @@ struct Capability {
   MoveTimePoint nearly{};  ///< smallest acceleration that loses no more than `nearly_loses`
 };
 
+/// A belt to order beside motor and driver.
+struct BeltToOrder {
+  int pieces = 1;         ///< belts alike, one on each side of a gantry
+  std::string profile{};  ///< "GT 3 mm"
+  Length width = unset<Length>();
+  Length length = unset<Length>();  ///< of a piece, clamps included
+};
+
+/// Pulses per travel, as a fraction and as the controller keeps them.
+struct PulsesToSet {
+  Fraction exact{0};
+  Fraction kept{0};  ///< 0 where it rounds to nothing
+  int decimals = 0;
+  bool per_degree = false;  ///< of an axis that turns; else per millimetre
+};
+
+/// The note of a strand that is plucked, of a length that can be heard.
+struct StrandNote {
+  Length span = unset<Length>();  ///< that swings freely
+  bool whole = true;              ///< all of the strand; else a part that is blocked off
+  Frequency note = unset<Frequency>();
+};
+
+/// What is to be set on an axis, and typed into its driver and controller.
+struct ToSet {
+  PulsesToSet pulses{};
+  Current rms = unset<Current>();
+  Current peak = unset<Current>();
+  std::optional<Force> strand_tension{};  ///< at rest; nothing without a belt, or where it is set
+  std::optional<StrandNote> note{};       ///< at that tension; nothing where the mass is not known
+};
+
 /// What was found of one axis.
 struct AxisReport {
   std::string name{};
   std::string parts{};                 ///< what it is built of, in one line
   std::vector<std::string> assumed{};  ///< defaults that were filled in
+  /// What the file does not describe, so that no row judges it.
+  std::vector<std::string> not_looked_at{};
   std::vector<Finding> findings{};
   Speed wanted_speed = unset<Speed>();
   Acceleration wanted_acceleration = unset<Acceleration>();
   Acceleration textbook = unset<Acceleration>();  ///< by torque alone, no swings, no margin
-  std::string to_order{};                         ///< beside motor and driver; may be empty
-  std::string to_set{};                           ///< to be set and typed in
-  std::vector<Binding> binds{};                   ///< smallest acceleration first
-  std::vector<Influence> influences{};            ///< largest first; empty where not asked for
-  std::optional<Capability> capability{};         ///< where asked for
+  std::vector<BeltToOrder> to_order{};
+  ToSet to_set{};
+  std::vector<Binding> binds{};            ///< smallest acceleration first
+  std::vector<Influence> influences{};     ///< largest first; empty where not asked for
+  std::optional<Capability> capability{};  ///< where asked for
 };
 
 /// What was found of a machine.

@@ -1,6 +1,8 @@
 #include "pitchline/check/rows/belt_condition.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <optional>
 #include <string>
 
 #include "pitchline/belt/mesh.hpp"
@@ -18,6 +20,10 @@ namespace pitchline::check {
 namespace detail {
 
 namespace {
+// Below it a plucked belt is felt more than heard, and a tuning program shows nothing: common
+// practice, no source.
+const Frequency lowest_note = hertz(60);
+
 AngularSpeed pulley_speed(const AxisState& s) {
   return s.axis.want.speed /
          belt::pulley_transmission(s.belt().belt.profile, s.belt().pulley_teeth);
@@ -78,6 +84,36 @@ Force strand_tension(const AxisState& s) {
   return least.known() ? std::max(slack_free, least.value) : slack_free;
 }
 
+Length belt_to_order(const AxisState& s) {
+  const axis::BeltAxis& drive = s.belt();
+  const Length radius = belt::pitch_diameter(drive.belt.profile, drive.pulley_teeth) / 2.0;
+  return belt::order_length({.profile = drive.belt.profile,
+                             .span = drive.span,
+                             .drive_pitch_line_radius = radius,
+                             .idler_pitch_line_radius = radius,
+                             .carriage_gap = metres(0),
+                             .ending = {.teeth_in_each_clamp =
+                                            belt::clamp_teeth(drive.belt.profile.construction)}})
+      .to_order;
+}
+
+std::optional<report::StrandNote> strand_note(const AxisState& s, Force tension) {
+  const axis::BeltAxis& drive = s.belt();
+  const LinearDensity mass = parts::mass_per_length(drive.belt);
+  if (is_unset(mass) || !(tension > newtons(0))) return std::nullopt;
+  const auto note_of = [&](Length span) {
+    return belt::plucked_frequency({.free_length = span, .mass_per_length = mass}, tension);
+  };
+  const Frequency whole = note_of(drive.span);
+  if (whole >= lowest_note) return report::StrandNote{drive.span, true, whole};
+  // The note is higher by as much as the span is shorter. Down to a whole number of centimetres, of
+  // which a rule shows each; a strand so short that none is left is blocked where the note is.
+  const Length heard = number(whole / lowest_note) * drive.span;
+  const Length round = millimetres(10.0 * std::floor(in_millimetres(heard) / 10.0));
+  const Length span = round > metres(0) ? round : heard;
+  return report::StrandNote{span, false, note_of(span)};
+}
+
 void show_breaking_load(Finding& f, const parts::Belt& belt, const belt::Limit& allowed) {
   const belt::Limit breaking = belt::breaking_load(belt);
   if (breaking.known() && allowed.known())
@@ -130,18 +166,8 @@ Finding belt_tension_finding(const AxisState& s) {
   detail::show_breaking_load(f, drive.belt, limit);
   f.details.push_back(
       detail_of("load on the pulley's shaft at rest", belt::shaft_load_at_rest(tension)));
-  const Length radius = belt::pitch_diameter(drive.belt.profile, drive.pulley_teeth) / 2.0;
-  // Without a gap at the carriage: the longest that it can be.
-  f.details.push_back(detail_of(
-      "belt to order for each side, clamps included",
-      belt::order_length(
-          {.profile = drive.belt.profile,
-           .span = drive.span,
-           .drive_pitch_line_radius = radius,
-           .idler_pitch_line_radius = radius,
-           .carriage_gap = metres(0),
-           .ending = {.teeth_in_each_clamp = belt::clamp_teeth(drive.belt.profile.construction)}})
-          .to_order));
+  f.details.push_back(
+      detail_of("belt to order for each side, clamps included", detail::belt_to_order(s)));
   const LinearDensity mass = parts::mass_per_length(drive.belt);
   if (!is_unset(mass) && tension > newtons(0)) {
     const Frequency tone =

@@ -5,6 +5,7 @@
 
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/row.hpp"
+#include "pitchline/motion/kept_figure.hpp"
 #include "pitchline/motion/steps_per_length.hpp"
 #include "pitchline/motion/steps_per_turn.hpp"
 
@@ -39,7 +40,6 @@ Finding steps_per_mm_finding(const AxisState& s) {
   const Fraction kept = motion::kept_at(exact, decimals);
   const bool asked = !is_unset(s.axis.want.position_error);
   const Length limit = asked ? s.axis.want.position_error : rounding_allowed;
-  const std::string decimal = fmt::format("{:.{}f}", to_double(kept), decimals);
 
   Finding f;
   if (kept == Fraction(0)) {
@@ -72,8 +72,7 @@ Finding steps_per_mm_finding(const AxisState& s) {
         detail_of(asked ? "allowed, the position error" : "allowed, by default", limit));
     f.details.push_back(detail_of("travel per pulse", millimetres(1.0 / to_double(exact))));
   }
-  f.value_text =
-      exact.denominator() == 1 ? decimal : fmt::format("{} = {}", print_fraction(exact), decimal);
+  f.value_text = motion::print_kept(exact, kept, decimals);
   f.source = "counting, exact";
   return f;
 }

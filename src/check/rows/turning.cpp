@@ -7,6 +7,7 @@
 #include "pitchline/axis/turned_work.hpp"
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/row.hpp"
+#include "pitchline/motion/kept_figure.hpp"
 #include "pitchline/motion/steps_per_turn.hpp"
 
 namespace pitchline::check {
@@ -25,9 +26,7 @@ Finding steps_per_degree_finding(const AxisState& s) {
   Finding f = compared("steps_per_degree", "pulses per degree", error, Bound::at_most, limit);
   // Judged by the error, shown as the count: there is no kind for pulses per angle to print.
   f.value = Measure::ratio(to_double(exact));
-  f.value_text =
-      exact == kept ? fmt::format("{:.{}f}", to_double(kept), decimals)
-                    : fmt::format("{} = {:.{}f}", print_fraction(exact), to_double(kept), decimals);
+  f.value_text = motion::print_kept(exact, kept, decimals);
   const motion::PiFraction surface = axis::pulses_per_surface_millimetre(drive, diameter);
   f.reason = fmt::format(
       "{} at the surface over one turn by rounding to {} decimals; per mm of "
@@ -106,7 +105,7 @@ Finding headroom_finding(const AxisState& s) {
   const machine::Axis* lift = nullptr;
   for (const machine::Axis& other : s.machine.axes)
     for (const axis::MovingPart& part : machine::moving_parts(other.drive))
-      if (part.name == "axis " + s.axis.name && machine::incline_of(other.drive) > degrees(0))
+      if (part.carried_axis == s.axis.name && machine::incline_of(other.drive) > degrees(0))
         lift = &other;
   Finding f = compared("headroom", "top of the work", top, Bound::at_most,
                        lift ? machine::travel_of(lift->drive) : unset<Length>());

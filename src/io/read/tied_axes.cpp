@@ -80,7 +80,8 @@ void add_carried_axes(const std::vector<AxisEntry>& entries,
       moving_of(machine.axes[i].drive)
           .push_back({.name = "axis " + entries[k].name,
                       .mass = machine::moving_mass(machine.axes[k].drive),
-                      .travels_along_beam = true});
+                      .travels_along_beam = true,
+                      .carried_axis = entries[k].name});
       if (const Mass sum = machine::moving_mass(machine.axes[i].drive); sum > heaviest)
         diagnostics.add(entries[i].table->source(),
                         fmt::format("axis {} moves {} with what it carries, and at most {} is "

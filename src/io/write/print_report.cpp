@@ -8,6 +8,7 @@
 #include <cmath>
 #include <string_view>
 
+#include "detail/report_words.hpp"
 #include "detail/wrap.hpp"
 #include "pitchline/units.hpp"
 
@@ -49,6 +50,11 @@ std::string print_finding(const report::Finding& f, bool in_full) {
     out += labelled("source:", f.source);
   }
   return out;
+}
+
+std::string listed(std::string_view head, const std::vector<std::string>& list) {
+  if (list.empty()) return "";
+  return wrapped(fmt::format("{}: {}", head, fmt::join(list, "; ")), 2, 4);
 }
 
 // What a mechanism allows: an acceleration, or the speed where it limits nothing else.
@@ -225,8 +231,8 @@ std::string print_report(const report::Report& report, bool in_full) {
   for (const report::AxisReport& axis : report.axes) {
     out += "\n" + wrapped(fmt::format("axis {}: {}", axis.name, axis.parts), 0, 2);
     out += print_answer(axis);
-    if (!axis.to_order.empty()) out += wrapped("order: " + axis.to_order, 2, 4);
-    out += wrapped("set: " + axis.to_set, 2, 4);
+    if (!axis.to_order.empty()) out += wrapped("order: " + detail::in_words(axis.to_order), 2, 4);
+    out += wrapped("set: " + detail::in_words(axis.to_set), 2, 4);
     out += print_binds(axis, in_full);
     out += print_influences(axis, in_full);
     if (in_full) out += print_capability(axis);
@@ -242,11 +248,8 @@ std::string print_report(const report::Report& report, bool in_full) {
       out += fmt::format("  {} rows hold; --axis {} shows them with their figures\n", holding,
                          axis.name);
     }
-    if (!axis.assumed.empty()) {
-      std::string assumed;
-      for (const std::string& a : axis.assumed) assumed += (assumed.empty() ? "" : "; ") + a;
-      out += wrapped("assumed, because the file leaves it out: " + assumed, 2, 4);
-    }
+    out += listed("assumed, because the file leaves it out", axis.assumed);
+    out += listed("not looked at, because the file does not describe it", axis.not_looked_at);
   }
   out += "\nall axes together\n";
   for (const report::Finding& f : report.common) out += print_finding(f, in_full);

@@ -1,4 +1,5 @@
 #include "detail/measure_as_json.hpp"
+#include "detail/report_words.hpp"
 #include "pitchline/io/print_report.hpp"
 #include "pitchline/report/finding.hpp"
 
@@ -79,6 +80,37 @@ Json as_json(const report::MoveTimePoint& p) {
   return j;
 }
 
+Json as_json(const report::BeltToOrder& b) {
+  Json j;
+  j["pieces"] = b.pieces;
+  j["profile"] = b.profile;
+  j["width"] = as_json(Measure(b.width));
+  j["length"] = as_json(Measure(b.length));
+  return j;
+}
+
+Json as_json(const report::ToSet& set) {
+  const report::PulsesToSet& pulses = set.pulses;
+  Json j;
+  Json& p = j[pulses.per_degree ? "steps_per_degree" : "steps_per_mm"];
+  p["exact"] = print_fraction(pulses.exact);
+  p["value"] = to_double(pulses.exact);
+  p["decimals"] = pulses.decimals;
+  p["kept"] = to_double(pulses.kept);
+  j["current_rms"] = as_json(Measure(set.rms));
+  j["current_peak"] = as_json(Measure(set.peak));
+  j["strand_tension"] = as_json(set.strand_tension);
+  j["strand_note"] = nullptr;
+  if (set.note) {
+    Json note;
+    note["frequency"] = as_json(Measure(set.note->note));
+    note["free_length"] = as_json(Measure(set.note->span));
+    note["whole_strand"] = set.note->whole;
+    j["strand_note"] = std::move(note);
+  }
+  return j;
+}
+
 template <class T>
 Json list_as_json(const std::vector<T>& list) {
   Json j = Json::array();
@@ -99,11 +131,14 @@ std::string report_as_json(const report::Report& report) {
     j["name"] = axis.name;
     j["parts"] = axis.parts;
     j["assumed"] = axis.assumed;
+    j["not_looked_at"] = axis.not_looked_at;
     j["wanted_speed"] = as_json(Measure(axis.wanted_speed));
     j["wanted_acceleration"] = as_json(Measure(axis.wanted_acceleration));
     j["textbook_acceleration"] = as_json(Measure(axis.textbook));
-    j["to_order"] = axis.to_order;
-    j["to_set"] = axis.to_set;
+    j["to_order"] = detail::in_words(axis.to_order);
+    j["to_set"] = detail::in_words(axis.to_set);
+    j["belts_to_order"] = list_as_json(axis.to_order);
+    j["settings"] = as_json(axis.to_set);
     j["binds"] = list_as_json(axis.binds);
     j["influences"] = list_as_json(axis.influences);
     if (axis.capability) {

@@ -1,11 +1,13 @@
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "pitchline/belt/service_factor.hpp"
 #include "pitchline/belt/strength.hpp"
 #include "pitchline/belt/tension.hpp"
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/report/machine_report.hpp"
 
 namespace pitchline::check {
 
@@ -44,6 +46,13 @@ belt::CarriageDrive carriage(const AxisState& s);
 // Tension of each strand of the axis' belt at rest: as given, else what keeps both strands tight at
 // the peak of the move and is no less than the maker's least.
 Force strand_tension(const AxisState& s);
+
+// One belt from clamp to clamp, for a carriage without a gap: the longest that it can be.
+Length belt_to_order(const AxisState& s);
+
+// The note of the returning strand at a tension; nothing where the mass of the belt is not known.
+// A strand whose note would be too low to hear is shortened: something holds it still further on.
+std::optional<report::StrandNote> strand_note(const AxisState& s, Force tension);
 
 void show_breaking_load(Finding& f, const parts::Belt& belt, const belt::Limit& allowed);
 
