@@ -148,9 +148,9 @@ Finding bus_voltage_finding(const machine::Machine& machine,
   } else {
     f.reason += fmt::format(", which leaves the bus at {}", after(bus.back));
   }
-  if (!is_unset(bus.limit)) f.reason += fmt::format("; a driver stands {}", bus.limit);
+  if (!is_unset(bus.limit)) f.reason += fmt::format("; a driver is rated up to {}", bus.limit);
   if (!bus.unknown.empty() && detail::rises(bus))
-    f.reason += fmt::format("; what the driver of {} stands is not given", bus.unknown);
+    f.reason += fmt::format("; the highest voltage of the driver of {} is not given", bus.unknown);
   if (bus.limit < supply.voltage) {
     f.verdict = Verdict::fails;
     f.margin = number(bus.limit / supply.voltage);

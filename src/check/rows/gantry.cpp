@@ -85,7 +85,7 @@ Finding cross_shaft_finding(const AxisState& s) {
   f.reason = fmt::format(
       "{} at the far belt, the carriage over it, winds the shaft up by {}: {} of lag, and {} of "
       "the "
-      "belt; the beam stands {} askew",
+      "belt; the beam is {} out of square",
       force, lag.wind_up, lag.by_shaft, belt_known ? print(lag.by_belt) : "an unknown part",
       lag.skew);
   if (!belt_known) f.verdict = std::max(f.verdict, Verdict::unsure);

@@ -87,7 +87,7 @@ Finding starting_torque_finding(const AxisState& s) {
     }
   }
   Finding f =
-      compared("starting_torque", "torque to start", torque, Bound::at_most, s.at_rest.torque);
+      compared("starting_torque", "starting torque", torque, Bound::at_most, s.at_rest.torque);
   if (!is_finite(torque)) f.value_text = "locks";
   f.reason = fmt::format("{} on the thread at a friction of {} at rest, the most that is counted",
                          load, significant(most, 3));
@@ -114,7 +114,7 @@ Finding column_finding(const AxisState& s) {
        .ends = tilts ? screw::EndFixity::supported_supported : screw::EndFixity::fixed_supported});
   const screw::AllowedPush push = screw::allowed_push(column);
   const Force limit = fit.hangs ? screw::compression_limit(column) : push.load;
-  Finding f = compared("column", fit.hangs ? "pull in a screw" : "push in a screw", force,
+  Finding f = compared("column", fit.hangs ? "tension in a screw" : "column strength", force,
                        Bound::at_most, limit);
   if (!s.in_words) return f;
   f.reason = fit.hangs
@@ -141,8 +141,7 @@ Finding critical_speed_finding(const AxisState& s) {
                                       .ends = machine::fit_of(s.axis).bearings,
                                       .density = drive.screw.density};
   const AngularSpeed allowed = screw::allowed_speed(whirling);
-  Finding f =
-      compared("critical_speed", "speed of the screws", screw_speed(s), Bound::at_most, allowed);
+  Finding f = compared("critical_speed", "critical speed", screw_speed(s), Bound::at_most, allowed);
   f.reason =
       fmt::format("they whirl at {}, between bearings {} apart", screw::critical_speed(whirling),
                   print_plain(drive.screw.bearing_distance));
@@ -165,11 +164,11 @@ std::vector<Finding> nut_findings(const AxisState& s) {
   const Pressure mean = screw::bearing_pressure(thread, force);
   Finding wear;
   wear.key = "nut_wear";
-  wear.what = "pressure times rubbing";
+  wear.what = "PV value of the nut";
   if (!friction.nut) {
     wear.value = mean * rubbing;
     wear.reason =
-        fmt::format("{} rub with {}; what the nut bears hangs on its material", mean, rubbing);
+        fmt::format("{} rub with {}; what a nut bears depends on its material", mean, rubbing);
     wear.remedy = "name it: drive.friction.nut";
     wear.source = "not known";
     return {wear};
@@ -197,7 +196,7 @@ std::vector<Finding> nut_findings(const AxisState& s) {
   pressure.source = std::move(source);
   pressure.details.push_back(detail_of("mean of all threads", mean));
 
-  wear = compared("nut_wear", "pressure times rubbing", mean * rubbing, Bound::at_most,
+  wear = compared("nut_wear", "PV value of the nut", mean * rubbing, Bound::at_most,
                   limit.pressure_velocity);
   if (wear.verdict == Verdict::fails) wear.verdict = Verdict::unsure;
   wear.reason = fmt::format("{} rub with {}, of {} in steady running: an assumed limit", mean,
@@ -242,7 +241,7 @@ Finding height_step_finding(const AxisState& s) {
   const Length full =
       s.seen.transmission * (revolution / in_full_steps(s.motor().full_steps_per_turn));
   const Length pulse = s.seen.transmission * (revolution / in_pulses(s.driver().pulses_per_turn));
-  Finding f = compared("height_step", "height of a pulse", pulse, Bound::at_most, wanted);
+  Finding f = compared("height_step", "height per pulse", pulse, Bound::at_most, wanted);
   f.reason = fmt::format("a full step moves {}, a pulse {}", full, pulse);
   if (f.verdict != Verdict::fails && full > wanted) {
     f.verdict = Verdict::unsure;
@@ -282,7 +281,7 @@ std::vector<Row> screw_rows() {
        .applies = has_screw,
        .judge = column_finding,
        .binds = Binds::acceleration,
-       .mechanism = "push or pull in a screw"},
+       .mechanism = "column strength"},
       {.key = "critical_speed",
        .asks = "speed of the screws against 0.8 of their critical speed",
        .applies = has_screw,

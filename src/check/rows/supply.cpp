@@ -108,15 +108,15 @@ Finding supply_voltage_finding(const AxisState& s) {
   if (known) {
     const Voltage limit = motor::customary_voltage_limit(highest);
     f.formula = "limit: the highest voltage of the driver";
-    f.reason =
-        fmt::format("the driver stands {}, and {} of that are the customary limit", highest, limit);
+    f.reason = fmt::format("the driver is rated up to {}; customary is at most {}", highest, limit);
     if (f.verdict != Verdict::holds)
-      f.remedy = fmt::format("a supply of {} or less, or a driver that stands more", limit);
+      f.remedy = fmt::format("a supply of {} or less, or a driver that is rated higher", limit);
     f.details.push_back(detail_of("customary limit, 90 %", limit));
   } else {
     f.formula = "limit: 32 V * sqrt(inductance / 1 mH)";
-    f.reason = fmt::format("what the driver stands is not given; the customary most for {} is {}",
-                           s.winding().inductance, customary);
+    f.reason = fmt::format(
+        "the highest voltage of the driver is not given; customary for {} is at most {}",
+        s.winding().inductance, customary);
     if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
     if (f.verdict != Verdict::holds)
       f.remedy = "a lower voltage, or give the highest voltage of the driver from its maker's data";

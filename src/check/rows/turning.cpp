@@ -61,7 +61,7 @@ Finding angle_step_finding(const AxisState& s) {
   const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
   const Angle wanted = s.axis.turned.angle_step;
   const Angle pulse = axis::angle_per_pulse(drive, drive.heaviest_diameter_millimetres);
-  Finding f = compared("angle_step", "turn by a pulse", pulse, Bound::at_most, wanted);
+  Finding f = compared("angle_step", "angle per pulse", pulse, Bound::at_most, wanted);
   const auto least = axis::smallest_diameter(drive, wanted);
   if (std::holds_alternative<axis::Rollers>(drive.hold)) {
     f.reason =
@@ -81,7 +81,7 @@ Finding surface_step_finding(const AxisState& s) {
   const Length wanted = s.axis.turned.surface_step;
   const motion::PiFraction exact =
       axis::pulses_per_surface_millimetre(drive, drive.heaviest_diameter_millimetres);
-  Finding f = compared("surface_step", "surface by a pulse",
+  Finding f = compared("surface_step", "surface per pulse",
                        millimetres(1.0 / motion::decimal_value(exact)), Bound::at_most, wanted);
   const auto largest = axis::largest_diameter(drive, wanted);
   if (std::holds_alternative<axis::Chuck>(drive.hold)) {

@@ -32,7 +32,7 @@ Finding residual_vibration_finding(const AxisState& s) {
   const machine::Want& want = s.axis.want;
   Finding f;
   f.key = "residual_vibration";
-  f.what = "swing after a move";
+  f.what = "residual vibration";
   f.source = "superposed step answers, derived [residual vibration]; damping assumed";
   f.formula =
       "ln(amplitude / position error) / (damping ratio * omega); amplitude of the answer to the "

@@ -254,7 +254,8 @@ std::string stability_section(const MotorSheet& sheet) {
     out += wrapped(
         "what helps: a damper on the shaft counts as it is; more inertia on the shaft slows the "
         "growth and helps to pass through quickly; less torque needs less damping; more voltage "
-        "starts the band later; more current, as far as the motor stands it, needs less. Friction "
+        "starts the band later; more current, as far as the motor is rated for it, needs less. "
+        "Friction "
         "is load here, it does not damp.",
         2, 4);
   out += wrapped(

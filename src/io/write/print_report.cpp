@@ -82,7 +82,7 @@ std::string print_binds(const report::AxisReport& axis, bool in_full) {
 
 std::string signed_percent(double share) {
   if (std::isnan(share)) return "-";
-  if (std::isinf(share)) return "freed";
+  if (std::isinf(share)) return "from none";
   const double percent = 100.0 * share;
   if (std::fabs(percent) < 0.05) return "none";
   return fmt::format("{:+.1f} %", percent);
@@ -179,8 +179,8 @@ std::string answer(const report::Report& report) {
   };
   for (const report::AxisReport& axis : report.axes) name("axis " + axis.name, axis.findings);
   name("all axes together", report.common);
-  constexpr std::array<std::string_view, 4> said = {"", "nothing fails, but tight is",
-                                                    "nothing fails, but unsure is", "fails, by"};
+  constexpr std::array<std::string_view, 4> said = {
+      "", "nothing fails; tight:", "nothing fails; unsure:", "fails in"};
   return fmt::format("{}: {} {}", report.machine, said[static_cast<std::size_t>(worst)], names);
 }
 

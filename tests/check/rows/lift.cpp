@@ -144,7 +144,7 @@ TEST_CASE("the push in a screw is judged by the column that it is", "[check]") {
              WithinRel(std::min(euler, core), 1e-9));
   m.axes.front().lift->hangs = true;
   CHECK_THAT(check::column_finding(state(m)).limit.coherent(), WithinRel(core, 1e-9));
-  CHECK(check::column_finding(state(m)).what == "pull in a screw");
+  CHECK(check::column_finding(state(m)).what == "tension in a screw");
 }
 
 TEST_CASE("a nut that may stand high is judged by more than its share", "[check]") {
