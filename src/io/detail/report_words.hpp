@@ -22,13 +22,23 @@ inline std::string in_words(const std::vector<report::BeltToOrder>& belts) {
   return text;
 }
 
-/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 34.70 N".
+/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 34.70 N, which
+/// sounds at 62.10 Hz where its 850 mm are plucked".
 inline std::string in_words(const report::ToSet& set) {
   const report::PulsesToSet& pulses = set.pulses;
   std::string text = fmt::format(
       "{} {}; driver {} RMS = {} peak", pulses.per_degree ? "pulses per degree" : "steps per mm",
       motion::print_kept(pulses.exact, pulses.kept, pulses.decimals), set.rms, set.peak);
-  if (set.strand_tension) text += fmt::format("; tension of each strand {}", *set.strand_tension);
+  if (!set.strand_tension) return text;
+  text += fmt::format("; tension of each strand {}", *set.strand_tension);
+  if (!set.note) return text;
+  const std::string span = print_plain(set.note->span);
+  text += set.note->whole
+              ? fmt::format(", which sounds at {} where its {} are plucked", set.note->note, span)
+              : fmt::format(
+                    ", which sounds at {} where it is held still at {} from the pulley and "
+                    "plucked between",
+                    set.note->note, span);
   return text;
 }
 
