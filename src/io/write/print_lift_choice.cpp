@@ -9,6 +9,9 @@
 
 #include "detail/wrap.hpp"
 #include "pitchline/io/print_report.hpp"
+#include "pitchline/units.hpp"
+#include "write/document.hpp"
+#include "write/lift_screw_record.hpp"
 
 namespace pitchline::io {
 namespace {
@@ -17,25 +20,6 @@ using detail::wrapped;
 
 // Screws that a page has room for.
 constexpr std::size_t on_a_page = 12;
-
-std::string margin_in_words(double margin) {
-  if (std::isnan(margin)) return "-";
-  if (margin >= 100) return ">100";
-  return significant(margin, 3);
-}
-
-std::string without_power(const report::LiftScrew& s) {
-  if (!s.stays_up) return "not known";
-  switch (*s.stays_up) {
-    case screw::StaysUp::holds:
-      return "holds";
-    case screw::StaysUp::may_creep:
-      return "may creep";
-    case screw::StaysUp::back_drives:
-      return "back-drives";
-  }
-  return "";
-}
 
 std::string wanted_in_words(const report::LiftChoice& c) {
   std::string screws = c.screws == 1   ? std::string("one screw")
@@ -51,33 +35,51 @@ std::string wanted_in_words(const report::LiftChoice& c) {
                                                              significant(100.0 * c.nut_share, 3)));
 }
 
+// Two tables one below the other: all that a screw is chosen by is wider than a screen.
 std::string print_fitting(const report::LiftChoice& c, std::size_t shown) {
-  std::string out = fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {:<11} {}\n", "fits", "lead",
-                                "raise", "torque", "fastest", "time", "without", "verdict");
-  out += fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {}\n", "", "mm", "N*m", "margin", "mm/s", "s",
-                     "power");
-  for (std::size_t i = 0; i < shown; ++i) {
-    const report::LiftScrew& s = c.fitting[i];
-    out += fmt::format("{:<17}{:>8}{:>9}{:>8}{:>9}{:>9} {:<11} {}\n", s.screw.name,
-                       significant(in_millimetres(parts::lead(s.screw))),
-                       significant(in_newton_metres(s.raising)), margin_in_words(s.torque_margin),
-                       significant(in_millimetres_per_second(s.fastest)),
-                       significant(in_seconds(s.time)), without_power(s), report::word(s.verdict));
-  }
-  out += fmt::format("\n{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", "", "critical", "column",
-                     "wear", "smallest", "full step", "pulse", "steps");
-  out += fmt::format("{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", "", "speed", "margin",
-                     "margin", "margin", "mm", "mm", "per mm");
-  for (std::size_t i = 0; i < shown; ++i) {
-    const report::LiftScrew& s = c.fitting[i];
-    out += fmt::format("{:<17}{:>9}{:>8}{:>8}{:>9}{:>10}{:>10}{:>8}\n", s.screw.name,
-                       margin_in_words(s.critical_margin), margin_in_words(s.column_margin),
-                       margin_in_words(s.wear_margin), margin_in_words(s.smallest_margin),
-                       significant(in_millimetres(s.per_full_step)),
-                       significant(in_millimetres(s.per_pulse)),
-                       significant(to_double(s.steps_per_millimetre)));
-  }
-  return out;
+  using detail::Shown;
+  const detail::Value::List screws =
+      detail::list_of(c.fitting, [](const report::LiftScrew& s) { return detail::record_of(s); });
+  const std::optional<Measure> mm = millimetres(1);
+  const std::vector<detail::Column> moving = {
+      {.key = "name", .head = "fits", .width = 17, .left = true},
+      {.key = "lead", .head = "lead", .unit = "mm", .one = mm, .width = 8},
+      {.key = "torque_to_raise",
+       .head = "raise",
+       .unit = "N*m",
+       .one = newton_metres(1),
+       .width = 9},
+      {.key = "torque_margin",
+       .head = "torque",
+       .unit = "margin",
+       .width = 8,
+       .shown = Shown::margin},
+      {.key = "fastest",
+       .head = "fastest",
+       .unit = "mm/s",
+       .one = millimetres_per_second(1),
+       .width = 9},
+      {.key = "time_over_travel", .head = "time", .unit = "s", .one = seconds(1), .width = 9},
+      {.key = "without_power", .head = "without", .unit = "power", .width = 11, .left = true},
+      {.key = "verdict", .head = "verdict", .left = true}};
+  const auto margin = [](std::string key, std::string head, std::string below, std::size_t width) {
+    return detail::Column{.key = std::move(key),
+                          .head = std::move(head),
+                          .unit = std::move(below),
+                          .width = width,
+                          .shown = Shown::margin};
+  };
+  const std::vector<detail::Column> lasting = {
+      {.key = "name", .width = 17, .left = true},
+      margin("critical_speed_margin", "critical", "speed", 9),
+      margin("column_margin", "column", "margin", 8),
+      margin("wear_margin", "wear", "margin", 8),
+      margin("smallest_margin", "smallest", "margin", 9),
+      {.key = "per_full_step", .head = "full step", .unit = "mm", .one = mm, .width = 10},
+      {.key = "per_pulse", .head = "pulse", .unit = "mm", .one = mm, .width = 10},
+      {.key = "steps_per_mm", .head = "steps", .unit = "per mm", .width = 8}};
+  return detail::print_table(moving, screws, shown) + "\n" +
+         detail::print_table(lasting, screws, shown);
 }
 
 std::string place_of_own(const report::LiftChoice& c) {

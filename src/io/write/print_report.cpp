@@ -11,23 +11,16 @@
 #include "detail/report_words.hpp"
 #include "detail/wrap.hpp"
 #include "pitchline/units.hpp"
+#include "write/document.hpp"
 
 namespace pitchline::io {
 namespace {
 
+using detail::margin_in_words;
 using detail::wrapped;
 
 std::string labelled(std::string_view label, std::string_view text) {
   return wrapped(fmt::format("{} {}", label, text), 4, 6);
-}
-
-std::string margin_in_words(double margin) {
-  // Nothing is asked, or nothing can be said.
-  if (!std::isfinite(margin)) return "-";
-  if (margin > 0 && margin < 0.001) return "<0.001";
-  // A margin of hundreds says no more than "ample", and its digits would only be noise.
-  if (margin >= 100) return ">100";
-  return significant(margin, 3);
 }
 
 std::string print_finding(const report::Finding& f, bool in_full) {
