@@ -60,7 +60,7 @@ TEST_CASE("a choice of screw as JSON says what was wanted, in SI units", "[io]")
   CHECK(j.at("motors") == 1);
   CHECK(j.at("screws") == 4);
   CHECK_THAT(j.at("largest_nut_share").get<double>(), WithinRel(0.25, 1e-9));
-  CHECK(j.at("rule") == choose::lift_screw_rule);
+  CHECK(j.at("rule") == report::lift_screw_rule);
   CHECK_FALSE(j.at("cautions").empty());
 }
 
