@@ -22,8 +22,8 @@ inline std::string in_words(const std::vector<report::BeltToOrder>& belts) {
   return text;
 }
 
-/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 34.70 N, which
-/// sounds at 62.10 Hz where its 850 mm are plucked".
+/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 34.70 N: plucked
+/// over its 400 mm it sounds at 65.60 Hz".
 inline std::string in_words(const report::ToSet& set) {
   const report::PulsesToSet& pulses = set.pulses;
   std::string text = fmt::format(
@@ -34,11 +34,9 @@ inline std::string in_words(const report::ToSet& set) {
   if (!set.note) return text;
   const std::string span = print_plain(set.note->span);
   text += set.note->whole
-              ? fmt::format(", which sounds at {} where its {} are plucked", set.note->note, span)
-              : fmt::format(
-                    ", which sounds at {} where it is held still at {} from the pulley and "
-                    "plucked between",
-                    set.note->note, span);
+              ? fmt::format(": plucked over its {} it sounds at {}", span, set.note->note)
+              : fmt::format(": held still {} from the pulley and plucked there it sounds at {}",
+                            span, set.note->note);
   return text;
 }
 

@@ -172,8 +172,8 @@ std::string answer(const report::Report& report) {
   };
   for (const report::AxisReport& axis : report.axes) name("axis " + axis.name, axis.findings);
   name("all axes together", report.common);
-  constexpr std::array<std::string_view, 4> said = {
-      "", "nothing fails; tight:", "nothing fails; unsure:", "fails in"};
+  constexpr std::array<std::string_view, 4> said = {"", "nothing fails; tight in",
+                                                    "nothing fails; unsure in", "fails in"};
   return fmt::format("{}: {} {}", report.machine, said[static_cast<std::size_t>(worst)], names);
 }
 
