@@ -86,7 +86,7 @@ std::vector<std::string> not_looked_at(const machine::Machine& machine, const ma
   if (std::holds_alternative<axis::ScrewAxis>(axis.drive)) of_a_screw(axis, lines);
   if (axis.cycle.empty()) lines.emplace_back("averages over what the axis repeats (cycle)");
   if (is_unset(machine::driver_of(axis.drive).highest))
-    lines.emplace_back("whether the driver stands the voltage (driver.highest_voltage)");
+    lines.emplace_back("whether the driver is rated for the voltage (driver.highest_voltage)");
   if (is_unset(machine.supply.capacitance))
     lines.emplace_back("how far a hard stop raises the bus (supply.capacitance)");
   return lines;

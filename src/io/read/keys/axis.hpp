@@ -38,7 +38,7 @@ inline constexpr QuantityKey<Current> standstill{
     most_current};
 inline constexpr QuantityKey<Voltage> highest_voltage{{.name = "highest_voltage",
                                                        .example = "\"48 V\"",
-                                                       .doc = "that the driver stands",
+                                                       .doc = "that the driver is rated for",
                                                        .otherwise = "not known",
                                                        .weight = Otherwise::unknown},
                                                       least_voltage,
