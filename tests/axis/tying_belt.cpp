@@ -58,7 +58,8 @@ TEST_CASE("a belt round motor and one screw is the belt round two pulleys", "[ax
   const auto met = axis::span_tensions(two, {newtons(pull)}, newtons(60));
   const Force largest = std::max(met[0], met[1]);
   CHECK_THAT(largest,
-             IsNear(belt::largest_tension_of_pair(newtons(60), newtons(pull)), newtons(1e-9)));
+             IsNear(belt::largest_tension_of_pair({.tension = newtons(60), .pull = newtons(pull)}),
+                    newtons(1e-9)));
 }
 
 TEST_CASE("spans of a tying belt stay as long as their pulleys stand apart", "[axis][property]") {

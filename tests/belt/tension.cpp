@@ -68,11 +68,16 @@ TEST_CASE("slackening_force is the force for which slack_free_tension asks", "[b
 
 TEST_CASE("a pair of strands shares its pull until one is slack", "[belt][property]") {
   // 10 N each and 12 N of pull: 16 and 4 N. 30 N of pull are more than twice 10 N: 30 and none.
-  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(12)) == newtons(16));
-  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(20)) == newtons(20));
-  CHECK(belt::largest_tension_of_pair(newtons(10), newtons(30)) == newtons(30));
-  CHECK_THROWS_AS(belt::largest_tension_of_pair(newtons(-1), newtons(1)), InvalidInput);
-  CHECK_THROWS_AS(belt::largest_tension_of_pair(newtons(1), unset<Force>()), InvalidInput);
+  CHECK(belt::largest_tension_of_pair({.tension = newtons(10), .pull = newtons(12)}) ==
+        newtons(16));
+  CHECK(belt::largest_tension_of_pair({.tension = newtons(10), .pull = newtons(20)}) ==
+        newtons(20));
+  CHECK(belt::largest_tension_of_pair({.tension = newtons(10), .pull = newtons(30)}) ==
+        newtons(30));
+  CHECK_THROWS_AS(belt::largest_tension_of_pair({.tension = newtons(-1), .pull = newtons(1)}),
+                  InvalidInput);
+  CHECK_THROWS_AS(belt::largest_tension_of_pair({.tension = newtons(1), .pull = unset<Force>()}),
+                  InvalidInput);
 }
 
 TEST_CASE("largest_strand_tension is the largest of a scan and at most pretension plus force",

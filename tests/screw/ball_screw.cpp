@@ -93,7 +93,8 @@ TEST_CASE("preload drags as a share of what it would turn", "[screw][property]")
     CHECK(k > 0.08);
     CHECK(k < screw::most_drag_factor);
   }
-  CHECK(screw::static_safety(newtons(9000), newtons(1800)) == screw::shock_static_safety);
+  CHECK(screw::static_safety({.rating = newtons(9000), .largest = newtons(1800)}) ==
+        screw::shock_static_safety);
 }
 
 BallScrewSize size() {
@@ -151,8 +152,10 @@ TEST_CASE("a ball screw with a figure outside its range of life or size is refus
                        Message("load must be >= 0, got -1 N"));
   CHECK_THROWS_MATCHES(mean_load({{newtons(1), unset<Length>()}}), InvalidInput,
                        Message("travel must be >= 0, got nan mm"));
-  CHECK_THROWS_AS(screw::static_safety(newtons(0), newtons(1)), InvalidInput);
-  CHECK_THROWS_AS(screw::static_safety(newtons(1), newtons(0)), InvalidInput);
+  CHECK_THROWS_AS(screw::static_safety({.rating = newtons(0), .largest = newtons(1)}),
+                  InvalidInput);
+  CHECK_THROWS_AS(screw::static_safety({.rating = newtons(1), .largest = newtons(0)}),
+                  InvalidInput);
   CHECK_THROWS_AS(screw::lift_off_load(newtons(-1)), InvalidInput);
   CHECK_THROWS_AS(screw::needed_preload(unset<Force>()), InvalidInput);
   CHECK_THROWS_AS(screw::preload_drag(newtons(0), metres(1), 0.2), InvalidInput);

@@ -134,6 +134,12 @@ inline const TensionRule& sdp_rule(double service_factor) {
   return service_factor >= 1.3 ? sdp_rule_10_1 : sdp_rule_10_2;
 }
 
+/// What two equal strands bear: the tension set, and what is pulled.
+struct StrandPairLoad {
+  Force tension = unset<Force>();  ///< T0, of each strand at rest
+  Force pull = unset<Force>();     ///< F, difference of the strands
+};
+
 /// Largest force in a strand of a closed belt round two pulleys at fixed centres.
 ///
 ///     max(T0 + F/2, F)
@@ -145,10 +151,10 @@ inline const TensionRule& sdp_rule(double service_factor) {
 ///
 /// Derived: two equal strands share the pull by half while both are taut; once one is slack, the
 /// other carries all of it.
-inline Force largest_tension_of_pair(Force tension, Force pull) {
-  require_not_negative("tension", tension);
-  require_not_negative("pull", pull);
-  return std::max<Force>(tension + pull / 2.0, pull);
+inline Force largest_tension_of_pair(const StrandPairLoad& load) {
+  require_not_negative("tension", load.tension);
+  require_not_negative("pull", load.pull);
+  return std::max<Force>(load.tension + load.pull / 2.0, load.pull);
 }
 
 /// What a pulley must pull.

@@ -111,14 +111,20 @@ inline Force needed_dynamic_rating(Angle life, Force mean_load, double load_fact
   return load_factor * mean_load * std::cbrt(in_revolutions(life) / 1e6);
 }
 
+/// What the balls stand at rest, and the most that loads them.
+struct StaticLoad {
+  Force rating = unset<Force>();   ///< static rating of the maker
+  Force largest = unset<Force>();  ///< load along the screw, without sign
+};
+
 /// Static rating over the largest load; at least 2 where calm and 5 with shock. Source:
 /// [THK screws]; other makers have 1 to 1.3 and 2 to 3.
 ///
 /// \throws InvalidInput  a force not above zero, or never set
-inline double static_safety(Force static_rating, Force largest_load) {
-  detail::require_rating("static rating", static_rating);
-  detail::require_rating("largest load", largest_load);
-  return number(static_rating / largest_load);
+inline double static_safety(const StaticLoad& load) {
+  detail::require_rating("static rating", load.rating);
+  detail::require_rating("largest load", load.largest);
+  return number(load.rating / load.largest);
 }
 inline constexpr double calm_static_safety = 2.0;
 inline constexpr double shock_static_safety = 5.0;

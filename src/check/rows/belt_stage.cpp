@@ -55,8 +55,9 @@ StageState stage_state(const AxisState& s) {
 
 Finding stage_tension_finding(const AxisState& s, const StageState& stage) {
   const detail::FactoredForce largest{
-      belt::largest_tension_of_pair(stage.tension, stage.pull),
-      belt::largest_tension_of_pair(stage.tension, stage.factor.value * stage.pull)};
+      belt::largest_tension_of_pair({.tension = stage.tension, .pull = stage.pull}),
+      belt::largest_tension_of_pair(
+          {.tension = stage.tension, .pull = stage.factor.value * stage.pull})};
   const belt::Limit limit = belt::allowable_tension(stage.belt);
   Finding f = detail::against_with_factor(s, "stage_belt_tension", "stage belt tension", largest,
                                           limit, stage.factor);

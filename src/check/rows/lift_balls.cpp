@@ -105,8 +105,8 @@ Finding ball_static_finding(const AxisState& s) {
   const Force rating = screw_drive(s).screw.static_rating;
   const Force force = nut_peak_force(s);
   Finding f = compared("ball_static", "static safety of balls",
-                       Measure::ratio(screw::static_safety(rating, force)), Bound::at_least,
-                       Measure::ratio(screw::calm_static_safety));
+                       Measure::ratio(screw::static_safety({.rating = rating, .largest = force})),
+                       Bound::at_least, Measure::ratio(screw::calm_static_safety));
   f.reason = fmt::format("{} of {} at the peak in the most loaded nut", rating, force);
   if (f.verdict != Verdict::holds) f.remedy = "a ball screw of a higher rating, or more screws";
   f.source = "[THK screws]: 2 where calm; other makers ask for 1 to 1.3";
