@@ -4,6 +4,7 @@
 #include <string>
 
 #include "support/machine_text.hpp"
+#include "support/project_folder.hpp"
 
 // What follows from the entries of the keys: the reference, bounds, help, and what is assumed.
 
@@ -64,7 +65,8 @@ bool says(const std::vector<std::string>& list, const std::string& part) {
 
 TEST_CASE("the reference of the machine file is what its keys say", "[io]") {
   // After a change of a key that is meant, build the target renew_machine_file_reference.
-  CHECK(io::read_file(PITCHLINE_REFERENCE_DIR "/machine-file.md") == io::machine_file_reference());
+  CHECK(io::read_file(testing::reference_folder() + "/machine-file.md") ==
+        io::machine_file_reference());
 }
 
 TEST_CASE("a default that can decide a verdict is assumed, and one that is given is not", "[io]") {
