@@ -31,11 +31,16 @@ using io::UnusableOptions;
 using tools::all_hold;
 using tools::something_fails;
 
-const report::AxisReport& named_axis(const report::Report& report, const std::string& name,
-                                     const std::string& file) {
+// The axis that the options name; empty where they name none.
+std::string axis_asked(const Options& options) {
+  return options.axis.empty() ? options.explain.substr(0, options.explain.find('.')) : options.axis;
+}
+
+void require_axis(const machine::Machine& machine, const std::string& name,
+                  const std::string& file) {
   std::vector<std::string> names;
-  for (const report::AxisReport& axis : report.axes) {
-    if (axis.name == name) return axis;
+  for (const machine::Axis& axis : machine.axes) {
+    if (axis.name == name) return;
     names.push_back(axis.name);
   }
   throw UnusableOptions(fmt::format("no axis \"{}\"", name),
@@ -44,8 +49,7 @@ const report::AxisReport& named_axis(const report::Report& report, const std::st
 
 std::string explained(const report::Report& report, const Options& options) {
   const std::size_t dot = options.explain.find('.');
-  const report::AxisReport& axis =
-      named_axis(report, options.explain.substr(0, dot), options.machine_file);
+  const report::AxisReport& axis = report.axes.front();
   const std::string row = dot == std::string::npos ? "" : options.explain.substr(dot + 1);
   const std::string text = io::explain(report, axis, row);
   if (!text.empty()) return text;
@@ -70,14 +74,12 @@ int run(const Options& options) {
   const bool one_axis = !options.axis.empty();
   const bool in_full = options.full || one_axis;
   const bool explains = !options.explain.empty();
-  report::Report report = check::check_machine(
-      machine, {.influences = !curves && !explains,
-                .capability = curves || options.json || (in_full && !explains)});
-  // The axes are checked together, since they share a supply; one can be shown alone.
-  if (one_axis) {
-    report::AxisReport shown = named_axis(report, options.axis, options.machine_file);
-    report.axes = {std::move(shown)};
-  }
+  const std::string only = axis_asked(options);
+  if (one_axis || explains) require_axis(machine, only, options.machine_file);
+  const report::Report report =
+      check::check_machine(machine, {.influences = !curves && !explains,
+                                     .capability = curves || options.json || (in_full && !explains),
+                                     .only = only});
   if (curves) {
     tools::print(options.csv == "acceleration" ? io::acceleration_as_csv(report)
                                                : io::move_time_as_csv(report));

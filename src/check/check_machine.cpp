@@ -133,6 +133,8 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
   std::vector<const AxisState*> all{};
   for (std::size_t i = 0; i < states.size(); ++i) {
     const AxisState& s = states[i];
+    all.push_back(&s);
+    if (!effort.only.empty() && s.axis.name != effort.only) continue;
     AxisReport out;
     out.name = s.axis.name;
     out.parts = parts_in_words(s.axis);
@@ -148,14 +150,14 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
     if (effort.influences) {
       out.influences = influences(
           machine, i, allowed_acceleration(out.binds),
-          [](const machine::Machine& other, std::size_t place, Acceleration near) {
-            const std::vector<AxisState> changed = detail::states_of(other);
-            return first_to_bind(changed.at(place), detail::supply_among(changed, place), near);
+          // What the other axes draw does not change with this one, nor with the supply's voltage.
+          [&states](const machine::Machine& other, std::size_t place, Acceleration near) {
+            return first_to_bind(state_of(other, other.axes.at(place)),
+                                 detail::supply_among(states, place), near);
           });
     }
     if (effort.capability) out.capability = capability(s);
     report.axes.push_back(std::move(out));
-    all.push_back(&s);
   }
   report.common = supply_findings(machine, all);
   report.cautions = cautions(machine);

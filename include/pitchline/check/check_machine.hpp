@@ -21,6 +21,8 @@ struct Effort {
   bool influences = false;
   /// The curves of each axis: the search at some fifty speeds.
   bool capability = false;
+  /// The axis that is looked at, by name; empty: all. What the axes share counts all the same.
+  std::string only{};
 };
 
 namespace detail {
