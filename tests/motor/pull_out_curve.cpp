@@ -162,6 +162,26 @@ TEST_CASE("what a verdict rests on never rises with speed nor exceeds the loss-f
   }
 }
 
+TEST_CASE("what a verdict rests on never falls as the supply voltage rises", "[motor][property]") {
+  auto motor = plain();
+  const auto curves = GENERATE(
+      std::vector<parts::PublishedCurve>{}, std::vector{invented(48, 3.8, {at(300, 1.7)})},
+      std::vector{invented(48, 3.8, {at(700, 0.95)})},
+      std::vector{invented(36, 3.8, {at(300, 1.44), at(390, 1.28), at(510, 1.0), at(600, 0.88)})});
+  motor.curves = curves;
+  for (const double rpm : {0.0, 100.0, 300.0, 450.0, 600.0, 900.0, 1500.0, 2500.0}) {
+    Torque last{};
+    for (double volt = 12; volt <= 120; volt += 1) {
+      CAPTURE(rpm, volt);
+      const PullOutCurve curve(motor, {volts(volt), amperes(3.8)});
+      const Torque torque = curve.for_verdict(revolutions_per_minute(rpm)).torque;
+      // A carried curve is a cubic through points at every sixteenth of a step, which costs that.
+      REQUIRE(torque >= last * (1 - 1e-4));
+      last = torque;
+    }
+  }
+}
+
 TEST_CASE("a curve measured with more than the rated current counts in full at that current only",
           "[motor][property]") {
   auto motor = plain();
