@@ -8,6 +8,7 @@
 #include <filesystem>
 
 #include "pitchline/check/make_motor_sheet.hpp"
+#include "pitchline/check/motor_use.hpp"
 #include "pitchline/io/print_motor_sheet.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"

@@ -12,11 +12,16 @@
 
 #include "long_run.hpp"
 #include "move_options.hpp"
+#include "pitchline/check/rows/duty.hpp"
+#include "pitchline/check/rows/raster.hpp"
 #include "pitchline/io/print_move.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/prove/as_simulated.hpp"
+#include "pitchline/prove/move_proof.hpp"
 #include "pitchline/prove/move_report.hpp"
+#include "pitchline/prove/trust_map.hpp"
 #include "pitchline/units/nearest.hpp"
 #include "side_by_side.hpp"
 

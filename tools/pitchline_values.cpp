@@ -13,6 +13,7 @@
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/settings/controller_values.hpp"
 #include "pitchline/units/nearest.hpp"
 
 namespace {

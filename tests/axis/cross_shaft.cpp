@@ -1,4 +1,5 @@
 #include "pitchline/axis/cross_shaft.hpp"
+#include "pitchline/parts/material.hpp"
 
 #include <cmath>
 

@@ -1,4 +1,5 @@
 #include "pitchline/check/rows/raster.hpp"
+#include "pitchline/motion/worst_swing.hpp"
 
 #include <cmath>
 #include <numbers>

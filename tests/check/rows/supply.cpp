@@ -1,4 +1,5 @@
 #include "pitchline/check/rows/supply.hpp"
+#include "pitchline/check/rows/bus_voltage.hpp"
 
 #include <cmath>
 #include <stdexcept>

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "pitchline/check/check_machine.hpp"
+#include "pitchline/check/rows/drive.hpp"
 #include "support/catch.hpp"
 #include "support/kite_loft.hpp"
 
