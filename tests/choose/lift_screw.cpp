@@ -1,4 +1,5 @@
 #include "pitchline/choose/lift_screw.hpp"
+#include "pitchline/check/axis_state.hpp"
 
 #include <algorithm>
 

@@ -21,6 +21,7 @@
 #include <thread>
 #include <vector>
 
+#include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/rows/drive.hpp"
 #include "pitchline/check/rows/motor_condition.hpp"
 #include "pitchline/io/catalogue.hpp"

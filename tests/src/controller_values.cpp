@@ -1,3 +1,4 @@
+#include "pitchline/settings/controller_values.hpp"
 #include "pitchline/io/print_controller_values.hpp"
 
 #include <charconv>

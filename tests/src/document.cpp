@@ -3,6 +3,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "pitchline/units.hpp"
 #include "support/catch.hpp"
 
 namespace pitchline::io::detail {

@@ -2,6 +2,7 @@
 #include <nlohmann/json.hpp>
 #include <numbers>
 
+#include "pitchline/choose/lift_screw.hpp"
 #include "pitchline/io/print_lift_choice.hpp"
 #include "support/catch.hpp"
 #include "support/lift.hpp"

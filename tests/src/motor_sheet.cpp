@@ -1,4 +1,5 @@
 #include "pitchline/check/make_motor_sheet.hpp"
+#include "pitchline/check/motor_use.hpp"
 
 #include <charconv>
 #include <filesystem>

@@ -13,10 +13,10 @@ using tune::Judgement;
 answer::Answer example() {
   answer::Answer a{.question = "travel", .title = "travel, 2 readings"};
   a.figures = {answer::figure_of("steps", "steps per mm",
-                             tune::Estimate<PulsesPerLength>{pulses_per_millimetre(80.1234),
-                                                             pulses_per_millimetre(80),
-                                                             pulses_per_millimetre(80.25)},
-                             6, "why"),
+                                 tune::Estimate<PulsesPerLength>{pulses_per_millimetre(80.1234),
+                                                                 pulses_per_millimetre(80),
+                                                                 pulses_per_millimetre(80.25)},
+                                 6, "why"),
                answer::figure_of("ratio", "ratio", tune::Estimate<double>{1.0, 1.0, INFINITY})};
   answer::Figure plain;
   plain.key = "scatter";

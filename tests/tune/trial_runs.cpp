@@ -1,4 +1,5 @@
 #include "pitchline/tune/trial_runs.hpp"
+#include "pitchline/check/axis_state.hpp"
 
 #include "support/catch.hpp"
 #include "support/chance.hpp"
