@@ -75,7 +75,7 @@ TEST_CASE("each row has a key of its own, says what it asks and has one judge",
 }
 
 TEST_CASE("the reference lists the rows as they are", "[check][reference]") {
-  // To renew it: write what this test expects over reference/rows.md, and read the difference.
+  // After a change that is meant, build the target renew_reference, and read the difference.
   std::ifstream file(testing::reference_folder() + "/rows.md");
   const std::string written{std::istreambuf_iterator<char>(file), {}};
   CHECK(written == check::rows_in_markdown());

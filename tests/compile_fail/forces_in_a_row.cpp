@@ -1,4 +1,4 @@
-// expect-error: (invalid initialization of reference|no matching function)
+// expect-error: (too many arguments|invalid initialization of reference|no matching function)
 #include "pitchline/belt/tension.hpp"
 
 // Tension and pull are both forces: only their names tell them apart.

@@ -1,4 +1,4 @@
-// expect-error: (invalid initialization of reference|no matching function)
+// expect-error: (too many arguments|invalid initialization of reference|no matching function)
 #include "pitchline/screw/ball_screw_life.hpp"
 
 // Swapped, rating and load would give the inverse of the safety.

@@ -64,7 +64,7 @@ bool says(const std::vector<std::string>& list, const std::string& part) {
 }
 
 TEST_CASE("the reference of the machine file is what its keys say", "[io]") {
-  // After a change of a key that is meant, build the target renew_machine_file_reference.
+  // After a change of a key that is meant, build the target renew_reference.
   CHECK(io::read_file(testing::reference_folder() + "/machine-file.md") ==
         io::machine_file_reference());
 }

@@ -107,7 +107,7 @@ struct CarriagePull {
 ///     near strand slack, −F > T0 (k1 + k2)/k1:  T1 = 0,  T2 = −F,  δ = (F + T0)/k2
 ///
 ///     k1, k2  stiffness of the near and the far strand, E·A/x and E·A/(2 S − x)
-///     T0  pretension  N  ≥ 0
+///     T0  pretension  N  ≥ 0, infinite where no strand goes slack
 ///     F   pull        N  any
 ///     x   position    m  in (0, S]
 ///
@@ -119,7 +119,7 @@ struct CarriagePull {
 /// Once a strand is slack, T1 = T0 + k1 δ alone holds, hence δ; both forms agree where it slackens.
 inline StrandState strand_state(const ClampedLoop& loop, const CarriagePull& at) {
   const Stiffness both = strand_stiffness(loop, at.position);
-  require_not_negative("pretension", at.pretension);
+  require_not_negative_or_infinite("pretension", at.pretension);
   require_finite("pull", at.pull);
   const Stiffness near = loop.tension_per_strain / at.position;
   const Stiffness far = loop.tension_per_strain / (2.0 * loop.span - at.position);

@@ -120,7 +120,7 @@ std::vector<Row> controller_rows() {
            .judge = pulse_rate_finding,
            .binds = Binds::speed,
            .mechanism = "pulse rate"},
-          {.key = "current",
+          {.key = "driver_current",
            .asks = "current set against the rated current of the motor",
            .applies = always,
            .judge = current_finding}};

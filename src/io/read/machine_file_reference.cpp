@@ -50,7 +50,7 @@ constexpr std::array key_tables{&keys::header::table,
 constexpr std::string_view introduction =
     R"(# The machine file
 
-Every key that the programs read, made by them: build the target `renew_machine_file_reference` after a key has changed. Quantities
+Every key that the programs read, made by them: build the target `renew_reference` after a key has changed. Quantities
 are text with a unit (`"350 mm/s"`); a number without one is an error. "Assumed" means that the value that counts where the key is
 left out can decide a verdict and is named under the axis. Complete files stand in `machines/`; all of them are invented.
 )";

@@ -150,7 +150,8 @@ TEST_CASE("a lift must have the travel that turned work asks of it", "[check]") 
   axis::BeltAxis& drive = machine::belt_drive(lift);
   drive.incline = degrees(90);
   drive.travel = millimetres(130);
-  drive.moving.push_back({.name = "axis a", .mass = kilograms(3), .travels_along_beam = true});
+  drive.moving.push_back(
+      {.name = "axis a", .mass = kilograms(3), .travels_along_beam = true, .carried_axis = "a"});
   m.axes.push_back(lift);
   CHECK_THAT(row().margin, WithinRel(130.0 / 110, 1e-9));
   machine::belt_drive(m.axes.back()).travel = millimetres(100);

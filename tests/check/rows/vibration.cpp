@@ -86,8 +86,10 @@ TEST_CASE("the most that ramps and moves can leave stands beside it", "[check][p
   const Finding f = found(m);
   const double zeta = s.swing->damping_ratio.value();
   const double stretch = 2.0 / (omega(s) * omega(s) * std::sqrt(1 - zeta * zeta));
-  CHECK_THAT(detail(f, "most that one ramp leaves, 2 a/omega^2"), WithinRel(2 * stretch, 1e-9));
-  CHECK_THAT(detail(f, "most that a move leaves, 4 a/omega^2"), WithinRel(4 * stretch, 1e-9));
+  CHECK_THAT(detail(f, "most that one ramp leaves without friction, 2 a/omega^2"),
+             WithinRel(2 * stretch, 1e-9));
+  CHECK_THAT(detail(f, "most that one move leaves without friction, 4 a/omega^2"),
+             WithinRel(4 * stretch, 1e-9));
   // The tuned ramp: whole swings, and no more acceleration than wanted.
   const double period = 2 * std::numbers::pi / (omega(s) * std::sqrt(1 - zeta * zeta));
   const double periods = std::ceil(0.1 / period);
