@@ -13,6 +13,9 @@ namespace pitchline::check {
 
 namespace detail {
 
+// Speed of the drive pulley at the wanted speed.
+AngularSpeed pulley_speed(const AxisState& s);
+
 // A force against what a part bears; unsure, with what to ask its maker, where that is unknown.
 Finding against(std::string key, std::string what, Force required, const belt::Limit& limit);
 
