@@ -23,12 +23,12 @@ namespace {
 // Below it a plucked belt is felt more than heard, and a tuning program shows nothing: common
 // practice, no source.
 const Frequency lowest_note = hertz(60);
+}  // namespace
 
 AngularSpeed pulley_speed(const AxisState& s) {
   return s.axis.want.speed /
          belt::pulley_transmission(s.belt().belt.profile, s.belt().pulley_teeth);
 }
-}  // namespace
 
 Finding against(std::string key, std::string what, Force required, const belt::Limit& limit) {
   Finding f = compared(std::move(key), std::move(what), required, Bound::at_most, limit.value);
