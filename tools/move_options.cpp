@@ -54,10 +54,14 @@ void add_options(CommandLine& line, MoveOptions& o) {
   line.flag("--onward", o.onward, "all of them the same way");
   line.flag("--raster", o.raster, "lines of the raster of the axis, with their overrun");
   line.text("--place", o.place,
-            "where on a beam with two motors the carriage stands, 0 to 1; 0 if left out");
+            "where on a beam with two motors the carriage stands, 0 to 1; if left out the middle "
+            "of a beam that the file describes, else 0");
   line.flag("--pulses", o.pulses,
             "turn the field in microsteps, sent at the ticks of the controller");
   line.flag("--switching", o.switching, "let the driver switch, in place of its average");
+  line.flag("--ideal-motor", o.ideal_motor,
+            "let the motor give what its linear winding makes, which is more at speed than the "
+            "check counts on");
   line.flag("--largest", o.largest,
             "find the largest acceleration that completes at the wanted speed");
   line.flag("--map", o.map, "find it at speeds up to 1.5 times the wanted one");

@@ -28,6 +28,7 @@ struct MoveOptions {
   bool raster = false;
   bool pulses = false;
   bool switching = false;
+  bool ideal_motor = false;
   bool largest = false;
   bool map = false;
   bool json = false;

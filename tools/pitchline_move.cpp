@@ -161,7 +161,12 @@ int run(const Options& o) {
       io::read_machine(io::read_file(o.machine_file), o.machine_file, catalogue);
   machine::Axis asked = axis_of(machine, o);
   change(asked, o);
-  prove::SimulationChoice choice{.pulses = o.pulses, .switching = o.switching};
+  prove::SimulationChoice choice{
+      .pulses = o.pulses, .switching = o.switching, .ideal_motor = o.ideal_motor};
+  // A beam that can bend does so most under a carriage in its middle.
+  if (asked.beam && machine::motors_of(asked.drive) == 2 &&
+      std::holds_alternative<axis::BeltAxis>(asked.drive))
+    choice.place = 0.5;
   if (!o.place.empty()) choice.place = share_of("--place", o.place);
 
   const check::AxisState state = check::state_of(machine, asked);

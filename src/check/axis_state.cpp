@@ -102,6 +102,15 @@ const MoveLoads& AxisState::loads() const {
   return *known_loads;
 }
 
+motor::VerdictMotorAtSpeed& AxisState::running(AngularSpeed speed) const {
+  if (!known_running || known_speed != speed) {
+    const motor::Feed feed{machine.supply.voltage, parts::current_amplitude(driver())};
+    known_running = motor::VerdictMotor(motor(), feed, curve).at(speed);
+    known_speed = speed;
+  }
+  return *known_running;
+}
+
 motion::TightestMoment tightest_moment(const AxisState& s) { return s.loads().tightest; }
 
 Torque peak_torque(const AxisState& s) { return s.loads().peak_torque; }

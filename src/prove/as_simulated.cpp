@@ -6,6 +6,7 @@
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/motor/resonance.hpp"
 #include "pitchline/motor/unstable_bands.hpp"
+#include "pitchline/motor/verdict_motor.hpp"
 #include "pitchline/simulate/axis.hpp"
 
 namespace pitchline::prove {
@@ -30,6 +31,17 @@ simulate::DriveLoss loss_of(const AxisState& s) {
 }
 
 namespace {
+// The verdict's torque over the model's. Where losses other than the check's are asked for, the
+// check's curve says nothing of them.
+simulate::TorqueShare share_of(const AxisState& s, const motor::Feed& feed) {
+  constexpr int steps = 48;
+  const motor::VerdictMotor motor(s.motor(), feed, s.curve);
+  simulate::TorqueShare out{.top = speeds_known_to * s.motor_speed};
+  for (int i = 0; i <= steps; ++i)
+    out.shares.push_back(motor.at(out.top * (static_cast<double>(i) / steps)).share());
+  return out;
+}
+
 // The strands of a belt that is fitted with a known tension, the carriage where both are softest.
 std::optional<simulate::BeltStrands> strands_of(const AxisState& s) {
   if (!s.has_belt() || is_unset(s.axis.fitting.tension)) return std::nullopt;
@@ -109,6 +121,7 @@ simulate::SimulatedAxis as_simulated(const AxisState& s, const SimulationChoice&
     out.driver.drop = drop;
   }
   out.iron_torque = motor::drag_torque(motor, losses);
+  if (!choice.ideal_motor && !choice.losses) out.share = detail::share_of(s, feed);
   out.loss = detail::loss_of(s);
   if (!is_finite(s.stiffness) && (out.loss->driving > 0.0 || out.loss->driven > 0.0)) {
     const motor::RotorField field = motor::field_at_rest(out.winding);

@@ -1,5 +1,6 @@
 #include "pitchline/prove/move_report.hpp"
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -21,6 +22,20 @@ std::string motor_in_words(const simulate::SimulatedAxis& axis, const motor::Los
       "the set one; {} against the turning of the rotor; a drag of {}, which is assumed",
       w.resistance, w.inductance, w.amplitude, significant(losses.current_share.value(), 2),
       axis.iron_torque, axis.motor_drag);
+}
+
+std::string torque_in_words(const AxisState& s, const simulate::SimulatedAxis& axis) {
+  if (!axis.share)
+    return "torque as the linear winding makes it, which at speed is more than the check counts on";
+  const std::vector<double>& shares = axis.share->shares;
+  const auto [least, most] = std::minmax_element(shares.begin(), shares.end());
+  return fmt::format(
+      "torque scaled to what the check counts on at each speed up to {}, {} at {}: {} to {} of "
+      "what "
+      "the winding makes; the driver lags behind its command where its voltage is at the limit, "
+      "as one without integrator does, which is assumed",
+      axis.share->top * s.seen.transmission, s.at_speed.torque, print_plain(s.axis.want.speed),
+      significant(*least, 3), significant(*most, 3));
 }
 
 std::string supply_in_words(const simulate::SimulatedAxis& axis, const motor::LossModel& losses) {
@@ -84,6 +99,7 @@ std::vector<std::string> model_in_words(const AxisState& s, const simulate::Simu
                                         const SimulationChoice& choice) {
   const motor::LossModel& losses = choice.losses ? *choice.losses : s.curve.losses();
   return {detail::motor_in_words(axis, losses),
+          detail::torque_in_words(s, axis),
           detail::supply_in_words(axis, losses),
           detail::driver_in_words(s, axis),
           detail::drive_in_words(s, axis),

@@ -10,6 +10,7 @@
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/motion/move_demand.hpp"
 #include "pitchline/motor/pull_out_curve.hpp"
+#include "pitchline/motor/verdict_motor.hpp"
 #include "pitchline/report/finding.hpp"
 
 namespace pitchline::check {
@@ -93,6 +94,14 @@ struct AxisState {
     return dependable.at(speed / seen.transmission);
   }
 
+  /// The motor that verdicts count on, turning at a constant speed; kept for the speed that was
+  /// asked last. Not for two threads at once.
+  ///
+  /// \throws InvalidInput  speed below zero or not finite
+  [[nodiscard]] motor::VerdictMotorAtSpeed& running(AngularSpeed speed) const;
+
+  mutable std::optional<motor::VerdictMotorAtSpeed> known_running{};  ///< at `known_speed`
+  mutable AngularSpeed known_speed{};
   mutable std::optional<MoveLoads> known_loads{};  ///< of `known_move`; see `loads`
   mutable motion::RunningMove known_move{};
 };

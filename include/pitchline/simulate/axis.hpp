@@ -3,9 +3,11 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <vector>
 
 #include "pitchline/motion/torque_demand.hpp"
 #include "pitchline/motor/microstep.hpp"
+#include "pitchline/motor/steady_running.hpp"
 #include "pitchline/motor/winding.hpp"
 #include "pitchline/units.hpp"
 
@@ -27,9 +29,7 @@ enum class Regulation {
 struct CurrentDriver {
   Regulation regulation = Regulation::averaged;
   /// Averaged: L over the gain in volts per ampere, how fast the current follows below the limit.
-  /// The 5 µs are those of the tables in reference/published/ that were made by simulation; no
-  /// source beside them.
-  Time current_time_constant = seconds(5e-6);
+  Time current_time_constant = motor::usual_current_time_constant;
   /// Switching: its clock. Common practice, no source: 20 to 40 kHz.
   Frequency switching_frequency = hertz(30e3);
   /// Switching: shortest time that the full voltage stands. From the same tables.
@@ -80,6 +80,15 @@ struct Bus {
   Capacitance capacitance = unset<Capacitance>();
 };
 
+/// What a motor really gives over what the torque of its field comes to, at commanded speeds from
+/// rest up: straight lines between even steps. The field is as stiff as it is strong, so the load
+/// angle is what a motor of that torque has. What a share below 1 keeps back counts as a loss of
+/// the motor, so that the account of energy stays exact.
+struct TorqueShare {
+  AngularSpeed top = unset<AngularSpeed>();  ///< of the shaft; > 0
+  std::vector<double> shares{};              ///< at least two, each > 0; the last at `top`
+};
+
 /// One straight axis with its motor, its belt and its driver, as it moves in time.
 struct SimulatedAxis {
   motion::AxisAtMotor axis{};  ///< its friction is the kinetic one
@@ -102,6 +111,7 @@ struct SimulatedAxis {
   std::optional<BeamMode> beam{};
   std::optional<Gantry> gantry{};
   std::optional<Bus> bus{};
+  std::optional<TorqueShare> share{};  ///< nothing: all of it, at every speed
 };
 
 /// The losses of a drive of which one efficiency is known.
@@ -165,6 +175,15 @@ inline void require_valid_parts(const SimulatedAxis& a) {
     require_positive("supply voltage", a.bus->no_load);
     require_not_negative("supply resistance", a.bus->resistance);
     require_positive("capacitance", a.bus->capacitance, shown::farads);
+  }
+  if (a.share) {
+    require_positive("top speed of the torque share", a.share->top);
+    if (a.share->shares.size() < 2)
+      throw InvalidInput("torque shares", "at least two",
+                         static_cast<double>(a.share->shares.size()), "");
+    for (const double each : a.share->shares)
+      if (!(each > 0.0) || !std::isfinite(each))
+        throw InvalidInput("torque share", "> 0", each, "");
   }
 }
 

@@ -22,12 +22,13 @@ struct Settings {
 
 /// Where the energy went. Works are of the whole run; the sum of the right side is the left.
 ///
-///     electrical = copper + drag + friction + damping + applied + stored
+///     electrical = copper + drag + kept + friction + damping + applied + stored
 ///     supply = supply_loss + electrical + bridge + capacitor      with a bus
 struct EnergyAccount {
   Energy electrical{};  ///< from the driver into the winding, less what came back
   Energy copper{};
   Energy drag{};      ///< viscous, of the motor
+  Energy kept{};      ///< what `SimulatedAxis::share` keeps back of the work of the field
   Energy friction{};  ///< Coulomb friction of the load, iron torque and losses of the drive
   Energy damping{};   ///< of belt and beam, and of `swing_damping`
   Energy applied{};   ///< against the torque of the command
@@ -40,9 +41,9 @@ struct EnergyAccount {
   /// What is missing, over the larger of the two sides.
   [[nodiscard]] double imbalance() const {
     const double in = in_joules(electrical);
-    const double lost = in_joules(copper + drag + friction + damping + applied);
-    const double kept = in_joules(stored);
-    return std::fabs(in - lost - kept) /
+    const double lost = in_joules(copper + drag + kept + friction + damping + applied);
+    const double gained = in_joules(stored);
+    return std::fabs(in - lost - gained) /
            std::max({std::fabs(in), std::fabs(lost), std::numeric_limits<double>::min()});
   }
   /// The same of the account of the bus.
@@ -105,7 +106,7 @@ double finest_needed(const Equations<Motors>& e, double top_speed) {
   const double belt = e.rigid ? 0.0 : std::max(std::sqrt(k * mobility), e.c * mobility);
   const double beam = e.beam ? std::sqrt(e.beam_k * (1.0 / e.beam_mass + 1.0 / lightest)) : 0.0;
   const double turning = e.J + (e.rigid ? e.m * e.t * e.t : 0.0);
-  const double field = std::sqrt(e.N * e.K * e.I / turning) + (e.B + e.D) / turning;
+  const double field = std::sqrt(e.N * e.strongest * e.K * e.I / turning) + (e.B + e.D) / turning;
   double contact = 0.0;
   if (e.smooth) {
     for (std::size_t n = 0; n < Motors; ++n)
@@ -132,12 +133,13 @@ State<Motors> start_of(const Equations<Motors>& e, double speed) {
     const double torque =
         e.t * force + e.rotor_friction(n, force, sense) * sense + e.B * speed / e.t;
     own[i_a] = e.I * e.gain / (e.gain + e.R);
-    if (!(std::fabs(torque) < e.K * own[i_a]))
+    const double holds = e.share_at(speed / e.t) * e.K * own[i_a];
+    if (!(std::fabs(torque) < holds))
       throw OutsideValidity(
           fmt::format("the field holds {:.4g} N*m, which is not above the {:.4g} N*m of the load "
                       "at the start",
-                      e.K * own[i_a], std::fabs(torque)));
-    own[theta] = -std::asin(torque / (e.K * own[i_a])) / e.N;
+                      holds, std::fabs(torque)));
+    own[theta] = -std::asin(torque / holds) / e.N;
     own[omega] = speed / e.t;
     double stretch = e.rigid ? 0.0 : force / e.spring.k;
     if (!e.rigid && e.spring.region(stretch) > 0)
@@ -204,6 +206,11 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
   for (const motion::MotionSegment& part : command.parts)
     for (const Speed& speed : {part.start.speed, part.after(part.length).speed})
       top_speed = std::max(top_speed, std::fabs(in_metres_per_second(speed)));
+  if (axis.share && top_speed / equations.t > (1.0 + 1e-9) * in_radians_per_second(axis.share->top))
+    throw OutsideValidity(fmt::format(
+        "the command reaches {:.4g} m/s, and what the motor gives is known up to {:.4g} "
+        "m/s",
+        top_speed, equations.t * in_radians_per_second(axis.share->top)));
   const double longest = std::min(in_seconds(settings.step), finest_needed(equations, top_speed));
 
   const PlainPart begin(command.parts.front());
@@ -301,6 +308,7 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
       .energy = {.electrical = joules(y[work + electrical]),
                  .copper = joules(y[work + copper]),
                  .drag = joules(y[work + drag]),
+                 .kept = joules(y[work + kept]),
                  .friction = joules(y[work + friction]),
                  .damping = joules(y[work + damping]),
                  .applied = joules(y[work + applied]),
@@ -316,13 +324,15 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 ///
 ///     L i_a' = u_a − R i_a + K ω sin φ          averaged: u = limited to ±(V − V_d) of
 ///     L i_b' = u_b − R i_b − K ω cos φ                    (L/τ)(i* − i)
-///     J ω' = K (i_b cos φ − i_a sin φ) − T_d sin 4φ − B ω − D (ω − ω*) − (T_i + λ t |F_b|) sgn ω
+///     J ω' = s_T K (i_b cos φ − i_a sin φ) − T_d sin 4φ − B ω − D (ω − ω*) − (T_i + λ t |F_b|) sgn
+///     ω
 ///            − t F_b − T
 ///     m v' = F_b − F sgn v − G + F_q            F_b = k_b s + c s',  s = t θ − x
 ///     m_q w' = −F_q                             F_q = k_q (q − x) + c_q (w − v)
 ///     φ = N θ,  i* = I cos g, I sin g,  g = N x*/t in jumps of a microstep,  c = 2 ζ √(k_b M)
 ///
 ///     K, R, L, N, I, V  winding                  > 0; V that of the bus where there is one
+///     s_T      share, at the commanded speed; 1 where there is none  –  > 0
 ///     V_d, τ   driver.drop, .current_time_constant  V, s  ≥ 0, > 0
 ///     J        both inertias of axis         kg·m²    > 0
 ///     m, t     axis.mass less m_q, axis.transmission  kg, m/rad  > 0
@@ -354,7 +364,8 @@ Outcome run_with(const SimulatedAxis& axis, const Command& command, const Settin
 ///
 /// \throws InvalidInput     a number outside the table, or never set; a command without parts
 /// \throws OutsideValidity  a rigid belt with losses, beam or second motor; a load that the field
-///                          cannot hold where the run begins; a bus that runs empty
+///                          cannot hold where the run begins; a bus that runs empty;
+///                          a command faster than the share of the torque is known
 ///
 /// Source: derived, two-phase machine with sinusoidal flux; checked against axis_step_loss.csv and
 /// pullout_simulated.csv of reference/published/.

@@ -7,24 +7,23 @@
 #include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/holding.hpp"
 #include "pitchline/motor/load_angle.hpp"
+#include "pitchline/motor/verdict_motor.hpp"
 
 namespace pitchline::check {
 
 std::optional<PositionError> position_error(const AxisState& s, Stiffness stiffness, Force force,
                                             Torque torque, AngularSpeed speed) {
-  const bool wanted = speed == s.motor_speed;  // for which both torques are known
-  const Torque dependable = wanted ? s.at_speed.torque : s.curve.for_verdict(speed).torque;
-  if (!(dependable > Torque{}) || torque > dependable) return std::nullopt;
-  const Torque at_field =
-      std::max(torque, Torque{}) *
-      number((wanted ? s.loss_free : s.curve.loss_free(speed)).torque / dependable);
-  const auto lag = motor::load_angle(s.winding(), speed, at_field);
+  motor::VerdictMotorAtSpeed& running = s.running(speed);
+  const auto lag = running.load_angle(std::max(torque, Torque{}));
   if (!lag) return std::nullopt;
+  const auto at_load = [&](Angle electrical) {
+    return motor::shaft_angle(electrical, s.winding().pole_pairs) * s.seen.transmission;
+  };
   const Angle full_step = revolution / in_full_steps(s.motor().full_steps_per_turn);
-  return PositionError{
-      .belt = force / stiffness,
-      .load_angle = motor::shaft_angle(*lag, s.winding().pole_pairs) * s.seen.transmission,
-      .step_error = step_error_share * full_step * s.seen.transmission};
+  return PositionError{.belt = force / stiffness,
+                       .load_angle = lag_allowance * at_load(*lag),
+                       .driver_lag = at_load(running.driver_lag()),
+                       .step_error = step_error_share * full_step * s.seen.transmission};
 }
 
 namespace detail {
@@ -32,13 +31,16 @@ namespace detail {
 void explain(Finding& f, const std::optional<PositionError>& error, Stiffness stiffness,
              const std::string& stiffness_source) {
   f.source = stiffness_source +
-             "; load angle derived; step error of 5 % "
+             "; load angle derived, with the losses of the motor and the lag of its driver; step "
+             "error of 5 % "
              "[MinebeaMitsumi glossary]";
   if (is_finite(stiffness))
     f.details.push_back(detail_of("stiffness of the drive, smallest", stiffness));
   if (!error) return;
   f.details.push_back(detail_of("stretch of the drive", error->belt));
   f.details.push_back(detail_of("rotor behind the field", error->load_angle));
+  f.details.push_back(
+      detail_of("of it the driver's current behind its command", error->driver_lag));
   f.details.push_back(detail_of("step error of the motor", error->step_error));
 }
 

@@ -116,6 +116,8 @@ Finding raster_offset_finding(const AxisState& s, const RasterRun& run) {
                             : "take a slower raster, more voltage or more motor");
   }
   f.details.push_back(detail_of("rotor behind the field", lag.rotor));
+  f.details.push_back(
+      detail_of("of it the driver's current behind its command", error->driver_lag));
   f.details.push_back(detail_of("stretch under the friction", stretch));
   f.details.push_back(detail_of("friction", s.seen.friction));
   f.details.push_back(detail_of("stiffness of the drive", s.stiffness));

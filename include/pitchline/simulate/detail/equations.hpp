@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <limits>
 #include <numbers>
+#include <vector>
 
 #include "pitchline/simulate/axis.hpp"
 
@@ -17,7 +18,17 @@ namespace pitchline::simulate::detail {
 enum Place : std::size_t { i_a, i_b, theta, omega, x, v };
 inline constexpr std::size_t of_motor = 6;
 // Then the carriage on its beam, and the works that are integrated beside them, in J.
-enum Work : std::size_t { electrical, bridge, copper, drag, friction, damping, applied, works };
+enum Work : std::size_t {
+  electrical,
+  bridge,
+  copper,
+  drag,
+  friction,
+  damping,
+  applied,
+  kept,
+  works
+};
 
 template <std::size_t Motors>
 inline constexpr std::size_t tool = of_motor* Motors;  // place; its speed comes next
@@ -73,6 +84,7 @@ struct Commanded {
   double turning = 0.0;   // rad/s of the shaft
   Turned field{};         // the commanded electrical angle
   double load = 0.0;
+  double share = 1.0;  // of the torque of the field
 };
 
 // Force of a belt over its stretch: with both strands tight, and with one of them slack.
@@ -138,6 +150,11 @@ class Equations {
         jumps(is_finite(a.driver.microsteps)
                   ? in_pulses_per_full_step(a.driver.microsteps) * 2.0 / std::numbers::pi
                   : 0.0) {
+    if (a.share) {
+      shares = a.share->shares;
+      per_share = static_cast<double>(shares.size() - 1) / in_radians_per_second(a.share->top);
+      strongest = *std::max_element(shares.begin(), shares.end());
+    }
     take_masses(a);
     take_belt(a);
     take_friction(a);
@@ -165,7 +182,19 @@ class Equations {
   std::array<double, Motors> gravity{};
   std::array<Contact, Motors> rotor{}, load{};
   std::array<Phase, 2 * Motors> phase{};
+  std::vector<double> shares{};  // none: 1 at every speed
+  double per_share = 0.0;        // steps of them in a rad/s
+  double strongest = 1.0;
 
+  // What the motor gives of the torque of its field, at a commanded speed of the shaft.
+  [[nodiscard]] double share_at(double turning) const {
+    if (shares.empty()) return 1.0;
+    const double last = static_cast<double>(shares.size() - 1);
+    const double at = std::min(std::fabs(turning) * per_share, last);
+    const auto below = std::min(static_cast<std::size_t>(at), shares.size() - 2);
+    const double over = at - static_cast<double>(below);
+    return (1.0 - over) * shares[below] + over * shares[below + 1];
+  }
   [[nodiscard]] double target(const Commanded& at, std::size_t phase_of) const {
     return I * (phase_of % 2 == 0 ? at.field.cosine : at.field.sine);
   }
@@ -244,7 +273,7 @@ class Equations {
       p.belt[n] = rigid ? gravity[n] : spring.force(stretch(y, n)) + c * (t * own[omega] - own[v]);
       // sin 4φ from the sine and cosine of φ.
       const double detent = T_d * 4.0 * sine * cosine * (cosine * cosine - sine * sine);
-      p.rotor[n] = K * (own[i_b] * cosine - own[i_a] * sine) - detent - B * own[omega] -
+      p.rotor[n] = at.share * K * (own[i_b] * cosine - own[i_a] * sine) - detent - B * own[omega] -
                    D * (own[omega] - at.turning) - at.load - t * p.belt[n];
       p.load[n] = p.belt[n] - gravity[n];
     }
@@ -298,6 +327,7 @@ class Equations {
         work[electrical] += (ph.linear && without_decay ? R * i + p.emf[2 * n + j] : u) * i;
         work[bridge] += drop * std::fabs(i);
         work[copper] += R * i * i;
+        work[kept] += (1.0 - at.share) * p.emf[2 * n + j] * i;
       }
       const double on_rotor = against_rotor(n, own[omega], p.belt[n]);
       on_load[n] = against(load[n], own[v]);

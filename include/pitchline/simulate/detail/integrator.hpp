@@ -178,10 +178,12 @@ class Integrator {
 
   [[nodiscard]] Commanded command_at(const PlainPart& part, double t) const {
     const double position = part.position_after(t);
+    const double turning = part.speed_after(t) / e.t;
     return {.position = position,
-            .turning = part.speed_after(t) / e.t,
+            .turning = turning,
             .field = now.field.on_to(e.jumps > 0.0 ? held_pulse_ / e.jumps : e.N * position / e.t),
-            .load = load_rate_ * (part.from + t)};
+            .load = load_rate_ * (part.from + t),
+            .share = e.share_at(turning)};
   }
 
   // Sines afresh at times, so that no error adds up from step to step.
