@@ -11,6 +11,7 @@
 #include "pitchline/io/print_report.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
+#include "pitchline/prove/arbitrate.hpp"
 #include "pitchline/units/nearest.hpp"
 
 namespace {
@@ -76,10 +77,11 @@ int run(const Options& options) {
   const bool explains = !options.explain.empty();
   const std::string only = axis_asked(options);
   if (one_axis || explains) require_axis(machine, only, options.machine_file);
-  const report::Report report =
+  report::Report report =
       check::check_machine(machine, {.influences = !curves && !explains,
                                      .capability = curves || options.json || (in_full && !explains),
                                      .only = only});
+  prove::arbitrate(report, machine);
   if (curves) {
     tools::print(options.csv == "acceleration" ? io::acceleration_as_csv(report)
                                                : io::move_time_as_csv(report));

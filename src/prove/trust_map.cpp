@@ -39,7 +39,9 @@ TrustMap map_to_fill(const AxisState& s, const MapBounds& bounds) {
           ? std::min<Acceleration>(want, std::max<Acceleration>(least / 2.0, middle / 10.0))
           : bounds.from;
   const Acceleration up_to =
-      is_unset(bounds.up_to) ? std::max<Acceleration>(4.0 * middle, want) : bounds.up_to;
+      is_unset(bounds.up_to)
+          ? std::max<Acceleration>(4.0 * std::max(middle, map.allowed.front()), want)
+          : bounds.up_to;
   detail::require_takes_in(from, up_to, want);
   const double steps =
       std::max(1.0, std::ceil(std::log(number(up_to / from)) / std::log(1.08) - 1e-9));

@@ -1,6 +1,7 @@
 #include "pitchline/check/rows/drive.hpp"
 
 #include <algorithm>
+#include <numbers>
 
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/row.hpp"
@@ -19,6 +20,22 @@ bool lowers_as_it_raises(const AxisState& s) {
 // What the torque behind a row rests on, after where its formula comes from.
 std::string torque_source(std::string_view formula, const AxisState& s) {
   return fmt::format("{}; torque: {} [pull-out]", formula, s.at_speed.basis_in_words);
+}
+
+// What a load that sticks again while its drive goes on at the wanted speed asks for: it is let go
+// with B more than it slides with, and swings.
+std::string sticking_in_words(const AxisState& s) {
+  if (!s.swing)
+    return fmt::format("; {} more are needed to let it go than to keep it sliding",
+                       s.seen.breakaway);
+  const Force worth = motion::accelerated_mass(s.seen) * s.axis.want.speed * 2.0 *
+                      std::numbers::pi * s.swing->natural_frequency;
+  const Force most =
+      s.seen.friction + square_root(s.seen.breakaway * s.seen.breakaway + worth * worth);
+  return fmt::format(
+      "; {} more are needed to let it go than to keep it sliding, and sticking again and again it "
+      "may ask for up to {}",
+      s.seen.breakaway, most);
 }
 
 std::string per_motor(const AxisState& s) {
@@ -182,6 +199,12 @@ Finding torque_margin_finding(const AxisState& s) {
         "acceleration build up over a jerk time, raise the voltage, or change the pulley",
         Torque(wanted * moment.demand.torque),
         AngularSpeed(moment.demand.speed / s.seen.transmission));
+  }
+  if (s.seen.breakaway > Force{} && f.verdict != Verdict::fails) {
+    // Counted once, at the start: that a slow load sticks again is not.
+    f.verdict = Verdict::unsure;
+    f.reason += detail::sticking_in_words(s);
+    f.remedy = "pitchline-check runs it in time and says so; else less static friction";
   }
   f.source = detail::torque_source("steps of the move superposed at their worst, derived", s);
   f.details.push_back(detail_of("largest torque of the move", peak_torque(s)));

@@ -134,6 +134,12 @@ std::string move_section(const report::MoveReport& report) {
         4);
   out += wrapped(verdict_of(proof), 2, 4);
   if (!proof.completes()) return out;
+  if (proof.proved.change > report::proved_to)
+    out += wrapped(
+        fmt::format("NOT PROVED: the verdict is the same at each of the finest steps, but half the "
+                    "step still changes the figures below by {:.0f} %",
+                    std::ceil(100.0 * proof.proved.change)),
+        2, 4);
   out += line("largest load angle",
               fmt::format("{} electrical of the 180 at the edge; {} full steps of 2",
                           outcome.largest_load_angle, significant(proof.full_steps())));
