@@ -65,6 +65,7 @@ const Reasons long_functions{
     {"answer", "to be parted"},
     {"moved", "the inner loop of the integrator"},
     {"run_with", "to be parted"},
+    {"proved_completing_acceleration", "one search at halved steps, with what it compares"},
     {"explain_trials", "one symbol an entry, read as a table"},
     {"PITCHLINE_KIND_OF", "no function: calls of a macro, one a kind, before a short one"},
     {"beam_finding", "to be parted"},
