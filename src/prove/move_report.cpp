@@ -108,12 +108,26 @@ std::vector<std::string> model_in_words(const AxisState& s, const simulate::Simu
           "magnetics is no bench test"};
 }
 
+namespace {
+
+// Not what was assumed of the move: this one is described.
+std::vector<std::string> assumed_of_the_axis(std::vector<std::string> assumed) {
+  assumed.erase(std::remove_if(assumed.begin(), assumed.end(),
+                               [](const std::string& each) {
+                                 return each.find("(move") != std::string::npos;
+                               }),
+                assumed.end());
+  return assumed;
+}
+
+}  // namespace
+
 MoveReport move_report(const AxisState& s, const simulate::SimulatedAxis& axis,
                        const SimulationChoice& choice) {
   return {.name = s.machine.name + ", axis " + s.axis.name,
           .parts = parts_in_words(s.axis),
           .model = model_in_words(s, axis, choice),
-          .assumed = s.axis.assumed,
+          .assumed = assumed_of_the_axis(s.axis.assumed),
           .cautions = cautions(s.machine),
           .has_belt = s.has_belt(),
           .pair = axis.gantry.has_value(),
