@@ -37,6 +37,7 @@ struct Figure {
 
 /// A figure of an estimate, with its interval.
 template <class Q>
+// NOLINTNEXTLINE(performance-unnecessary-value-param): moved into the figure
 Figure figure_of(std::string key, std::string label, const tune::Estimate<Q>& e, int digits = 4,
                  std::string note = {}) {
   const auto measure = [](const Q& q) {

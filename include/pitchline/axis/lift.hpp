@@ -46,7 +46,7 @@ inline Plan plan_of(const std::vector<ScrewPlace>& places) {
   if (places.empty() || places.size() > 8)
     throw InvalidInput("number of screws", "from 1 to 8", static_cast<double>(places.size()), "");
   Plan plan;
-  const double n = static_cast<double>(places.size());
+  const auto n = static_cast<double>(places.size());
   for (const ScrewPlace& place : places) {
     require_place(place, "a screw");
     plan.p.push_back({in_metres(place.x), in_metres(place.y)});

@@ -175,7 +175,7 @@ inline Length height_by_stretch(const TyingBelt& belt, const std::vector<Force>&
     for (std::size_t i = 1; i < above.size(); ++i)
       shift[i] = shift[i - 1] + number((above[i - 1] - mean) / tension_per_strain) *
                                     solved.pulleys[i - 1].span_to_next;
-    Length least = unlimited<Length>();
+    auto least = unlimited<Length>();
     Length most = -unlimited<Length>();
     for (const std::size_t screw : belt.screws) {
       const Length height =

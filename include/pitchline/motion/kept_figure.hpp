@@ -108,7 +108,7 @@ inline std::string print_decimal(const Fraction& value, int decimals) {
       value.numerator() > 1'000'000'000'000'000'000 / (ten / value.denominator()))
     throw InvalidInput("value to print", fmt::format("a fraction of {} decimals", decimals),
                        to_double(value), "");
-  const std::string digits =
+  std::string digits =
       fmt::format("{:0{}}", value.numerator() * (ten / value.denominator()), decimals + 1);
   if (decimals == 0) return digits;
   const auto whole = digits.size() - static_cast<std::size_t>(decimals);

@@ -112,7 +112,8 @@ inline TrialResult explain_trials(const machine::Machine& machine, const machine
     }
     result.outcome = held ? TrialOutcome::none_lost : TrialOutcome::none_held;
     result.least = {of_file, held ? least : 0.0};
-    result.most = {of_file, held ? without_end : most};
+    if (held) most = without_end;
+    result.most = {of_file, most};
     result.cautious = result.least;
     result.least_margin = result.least.strength / wanted.at(of_file);
     result.most_margin = result.most.strength / wanted.at(of_file);

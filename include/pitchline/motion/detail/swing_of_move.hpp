@@ -136,10 +136,12 @@ struct PlainMoment {
 class MoveMoments {
  public:
   MoveMoments(const Swing& swing, double top, double cruise)
-      : swing_(swing), top_(top), cruise_(cruise), ramp_(top / swing.acceleration()) {
-    over_ramp_ = swing.left_after(ramp_);
-    over_cruise_ = cruise > 0.0 ? swing.left_after(cruise) : 1.0;
-  }
+      : swing_(swing),
+        top_(top),
+        cruise_(cruise),
+        ramp_(top / swing.acceleration()),
+        over_ramp_(swing.left_after(ramp_)),
+        over_cruise_(cruise > 0.0 ? swing.left_after(cruise) : 1.0) {}
 
   // What is left of all swings when the last of `count` moves begins, `dwell` between two. Each
   // leaves a part of what it found and adds its own, so the sum of them all is a geometric one.
@@ -223,8 +225,8 @@ class MoveMoments {
   double top_;
   double cruise_;
   double ramp_;
-  double over_ramp_ = 1.0;    // left of a swing after a ramp
-  double over_cruise_ = 1.0;  // and after the cruise
+  double over_ramp_;    // left of a swing after a ramp
+  double over_cruise_;  // and after the cruise
 };
 
 }  // namespace detail

@@ -75,9 +75,9 @@ inline SwingOfMove swing_of_move(const SwingCase& c, const SwingTerms& t, const 
   const double ends = std::min(t.reached, never_restick * B);
   if (B > 0.0 && m.after_ramp >= c.omega_low * (c.credited_top - ends * ends / (2.0 * t.jerk))) {
     // It stops only at a speed below its swing or below the end of stick-slip, and is let go there.
-    const double stops =
-        std::max(m.after_ramp, c.zeta_low > 0.0 ? B / std::sqrt(4.0 * std::numbers::pi * c.zeta_low)
-                                                : std::numeric_limits<double>::infinity());
+    // Without damping it never ends by itself: the quotient is without end.
+    const double ends_by_itself = B / std::sqrt(4.0 * std::numbers::pi * c.zeta_low);
+    const double stops = std::max(m.after_ramp, ends_by_itself);
     const double lasting = std::hypot(B, std::min(c.omega_high * c.top, stops));
     m.after_ramp = std::max(m.after_ramp, lasting);
     before = std::max(before, lasting);

@@ -189,7 +189,7 @@ class Equations {
   // What the motor gives of the torque of its field, at a commanded speed of the shaft.
   [[nodiscard]] double share_at(double turning) const {
     if (shares.empty()) return 1.0;
-    const double last = static_cast<double>(shares.size() - 1);
+    const auto last = static_cast<double>(shares.size() - 1);
     const double at = std::min(std::fabs(turning) * per_share, last);
     const auto below = std::min(static_cast<std::size_t>(at), shares.size() - 2);
     const double over = at - static_cast<double>(below);

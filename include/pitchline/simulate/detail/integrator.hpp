@@ -239,7 +239,7 @@ class Integrator {
       return half_way.current[p % 2] + weights_.half * (y[i] - from.current[p % 2]) +
              weights_.stage * first[i];
     });
-    std::array<double, 2 * Motors> at_half;
+    std::array<double, 2 * Motors> at_half{};
     for (std::size_t p = 0; p < 2 * Motors; ++p) at_half[p] = stage[current_of(p)];
     e.rates(stage, middle, rotors_, second, true);
     unforce(second, half_way);
