@@ -17,7 +17,6 @@ namespace pitchline::answer {
 namespace {
 
 using io::quantity_of;
-using io::UnusableOptions;
 
 void add_fewest_teeth(Answer& answer, const parts::BeltProfile& profile, const BeltQuestion& q,
                       int count) {

@@ -37,9 +37,10 @@ struct Figure {
 
 /// A figure of an estimate, with its interval.
 template <class Q>
-// NOLINTNEXTLINE(performance-unnecessary-value-param): moved into the figure
+// NOLINTBEGIN(performance-unnecessary-value-param): moved into the figure
 Figure figure_of(std::string key, std::string label, const tune::Estimate<Q>& e, int digits = 4,
                  std::string note = {}) {
+  // NOLINTEND(performance-unnecessary-value-param)
   const auto measure = [](const Q& q) {
     if constexpr (std::is_same_v<Q, double>)
       return Measure::ratio(q);
