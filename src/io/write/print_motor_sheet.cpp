@@ -151,8 +151,9 @@ std::string how_far(const MotorSheet& sheet) {
   std::string out = fmt::format(
       "dependable allows for loss: published torque was {:.2f} to {:.2f} times it, by {} points of "
       "{} motors of 1.8 deg at 24 V to 48 V, each left out of the fit of the constants it was "
-      "judged by.",
-      alone.least, alone.most, alone.points, alone.motors);
+      "judged by; {:.2f} to {:.2f} times with all of them in the fit.",
+      alone.least, alone.most, alone.points, alone.motors, motor::compared_fitted.least,
+      motor::compared_fitted.most);
   const Torque here = sheet.at_reference.dependable;
   if (here > newton_metres(0))
     out += fmt::format(" Here, at {}, that is {} to {} N*m.", sheet.at_reference.speed,
