@@ -69,6 +69,13 @@ void let_decide(Finding& f, const machine::Machine& machine, const machine::Axis
   f.remedy.clear();
 }
 
+// What binds says of the same row what the row says.
+void bind_as_decided(report::AxisReport& axis, const Finding& f) {
+  for (report::Binding& b : axis.binds)
+    if (b.key == f.key)
+      b.verdict = f.verdict == Verdict::fails ? f.verdict : report::judge(b.margin);
+}
+
 }  // namespace
 
 void arbitrate(report::Report& report, const machine::Machine& machine) {
@@ -78,8 +85,11 @@ void arbitrate(report::Report& report, const machine::Machine& machine) {
                      [&](const machine::Axis& each) { return each.name == axis.name; });
     if (own == machine.axes.end())
       throw InvalidInput("axes of the report", "those of the machine", 0.0, "");
-    for (Finding& f : axis.findings)
-      if (f.key == "torque_margin" && f.verdict == Verdict::unsure) let_decide(f, machine, *own);
+    for (Finding& f : axis.findings) {
+      if (f.key != "torque_margin" || f.verdict != Verdict::unsure) continue;
+      let_decide(f, machine, *own);
+      if (f.verdict != Verdict::unsure) bind_as_decided(axis, f);
+    }
   }
 }
 

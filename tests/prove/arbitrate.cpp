@@ -14,6 +14,7 @@ using report::Verdict;
 
 struct Judged {
   Finding before{}, after{};
+  Verdict binding = Verdict::unsure;  ///< of the same row among what binds, afterwards
 };
 
 // An axis that sticks with so much more than it slides with.
@@ -27,6 +28,8 @@ Judged judged(Force breakaway, Acceleration wanted) {
   Judged out{.before = testing::row(report, "torque_margin")};
   prove::arbitrate(report, m);
   out.after = testing::row(report, "torque_margin");
+  for (const report::Binding& b : report.axes.front().binds)
+    if (b.key == "torque_margin") out.binding = b.verdict;
   return out;
 }
 
@@ -38,6 +41,7 @@ TEST_CASE("a load that sticks harder than it slides is decided by the simulation
   CHECK(light.after.verdict == report::judge(light.after.margin));
   CHECK(light.after.verdict != Verdict::fails);
   CHECK_THAT(light.after.reason, Contains("simulated: it completes"));
+  CHECK(light.binding == Verdict::holds);
 }
 
 TEST_CASE("without static friction of its own nothing is simulated", "[check][property]") {
