@@ -52,7 +52,7 @@ Finding beam_finding(const AxisState& s) {
   const bool asked = !is_unset(want.corner_error);
   const Length of_drive = asked ? detail::drive_error(s) : Length{};
   const bool drive_known = !is_unset(of_drive);
-  Length limit = unlimited<Length>();
+  auto limit = unlimited<Length>();
   if (asked)
     limit =
         drive_known ? std::max(Length(want.corner_error - of_drive), Length{}) : want.corner_error;

@@ -28,30 +28,30 @@ struct AxisHere {
   std::size_t count;
 };
 
-using Value = decltype(TemplateName::value);
+using Filled = decltype(TemplateName::value);
 
-Value text(std::string value) { return TemplateText{std::move(value)}; }
-Value none() { return TemplateText{}; }
-Value condition(bool holds) { return TemplateCondition{holds}; }
-Value number(double x, int digits = detail::digits_as_given) {
+Filled text(std::string value) { return TemplateText{std::move(value)}; }
+Filled none() { return TemplateText{}; }
+Filled condition(bool holds) { return TemplateCondition{holds}; }
+Filled number(double x, int digits = detail::digits_as_given) {
   return text(plain_number(x, digits));
 }
-Value whole(double x) { return text(fmt::format("{}", std::llround(x))); }
+Filled whole(double x) { return text(fmt::format("{}", std::llround(x))); }
 
-Value kept(const KeptFigure& figure) {
+Filled kept(const KeptFigure& figure) {
   return figure.kept ? text(motion::print_decimal(*figure.kept, figure.decimals)) : none();
 }
-Value exact(const KeptFigure& figure) { return text(motion::print_pi_fraction(figure.exact)); }
-Value error_mm(const KeptFigure& figure, Length travel) {
+Filled exact(const KeptFigure& figure) { return text(motion::print_pi_fraction(figure.exact)); }
+Filled error_mm(const KeptFigure& figure, Length travel) {
   return figure.kept ? number(in_millimetres(motion::error_over(figure, travel)), derived) : none();
 }
-Value error_deg(const KeptFigure& figure) {
+Filled error_deg(const KeptFigure& figure) {
   return figure.kept ? number(in_degrees(motion::error_over(figure, revolutions(1))), derived)
                      : none();
 }
 // Of a turning axis alone.
 template <class Of>
-Value if_turning(const AxisHere& a, Of of) {
+Filled if_turning(const AxisHere& a, Of of) {
   return a.values.turning ? of(*a.values.turning) : none();
 }
 
@@ -64,7 +64,7 @@ struct Row {
   const char* name;
   const char* unit;
   const char* meaning;
-  Value (*value)(const Of&);
+  Filled (*value)(const Of&);
 };
 
 template <class Of, std::size_t n>
@@ -89,7 +89,7 @@ const Row<OverrunAt> overrun_rows[] = {
      }},
 };
 
-Value overruns_of(const AxisValues& axis) {
+Filled overruns_of(const AxisValues& axis) {
   TemplateList list{.items = {}, .each = scope_of("a speed", overrun_rows, OverrunAt{})};
   for (const OverrunAt& o : axis.overruns)
     list.items.push_back(
@@ -275,13 +275,13 @@ const Row<ControllerValues> machine_rows[] = {
        return v.common_fails.empty() ? none() : text(listed(v.common_fails));
      }},
     {"axes", "", "the axes, in the order of the file",
-     [](const ControllerValues& v) -> Value {
+     [](const ControllerValues& v) -> Filled {
        TemplateList list{.items = {}, .each = {}};
        for (std::size_t i = 0; i < v.axes.size(); ++i) list.items.push_back(axis_scope(v, i));
        return list;
      }},
     {"axis", "", "one axis by its name",
-     [](const ControllerValues& v) -> Value {
+     [](const ControllerValues& v) -> Filled {
        TemplateScope all{.label = "axis", .names = {}};
        for (std::size_t i = 0; i < v.axes.size(); ++i)
          all.names.push_back({.name = v.axes[i].name, .value = axis_scope(v, i)});
@@ -290,7 +290,7 @@ const Row<ControllerValues> machine_rows[] = {
 };
 
 // "80.000", "yes", "-" where there is none.
-std::string shown(const Value& value) {
+std::string shown(const Filled& value) {
   if (const auto* text = std::get_if<TemplateText>(&value)) return text->text.value_or("-");
   if (const auto* condition = std::get_if<TemplateCondition>(&value))
     return condition->holds ? "yes" : "no";
