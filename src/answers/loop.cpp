@@ -138,11 +138,11 @@ Answer belt_loop(const BeltQuestion& q, const io::Catalogue& catalogue) {
   const belt::SolvedLoop solved = solved_loop(loop, q.file);
   Answer answer{.question = "loop",
                 .title = fmt::format("{}, {} pulleys", loop.profile.name, loop.pulleys.size())};
-  const std::size_t longest = belt::longest_span(solved);
+  const std::size_t plucked = belt::longest_span(solved);
   answer.figures = {{"length", "belt length", solved.length, ""},
                     {"belt_teeth", "that is", solved.teeth, ""},
-                    {"longest_span", "longest free span", solved.pulleys[longest].span_to_next,
-                     fmt::format("after {}: the one to pluck", loop.pulleys[longest].name)}};
+                    {"longest_span", "longest free span", solved.pulleys[plucked].span_to_next,
+                     fmt::format("after {}: the one to pluck", loop.pulleys[plucked].name)}};
   add_pulleys(answer, layout, solved);
   add_settings(answer, layout, solved);
   answer.formula = {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "pitchline/check/check_machine.hpp"
@@ -11,6 +12,12 @@
 namespace pitchline::prove {
 
 using namespace check;
+
+namespace {
+constexpr std::string_view no_bench_test =
+    "iron that does not saturate, and parts as their sheets say: a simulation of linear magnetics "
+    "is no bench test";
+}  // namespace
 
 namespace detail {
 
@@ -104,8 +111,7 @@ std::vector<std::string> model_in_words(const AxisState& s, const simulate::Simu
           detail::driver_in_words(s, axis),
           detail::drive_in_words(s, axis),
           detail::load_in_words(s, axis),
-          "iron that does not saturate, and parts as their sheets say: a simulation of linear "
-          "magnetics is no bench test"};
+          std::string(no_bench_test)};
 }
 
 namespace {

@@ -66,6 +66,7 @@ struct TurnedWork {
 };
 
 /// One axis of the machine with what is wanted of it.
+// NOLINTNEXTLINE(bugprone-exception-escape): the assignment of a variant may throw, and says so
 struct Axis {
   std::string name{};
   Drive drive;

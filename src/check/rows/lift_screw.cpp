@@ -77,7 +77,7 @@ Finding starting_torque_finding(const AxisState& s) {
   const Force load = s.seen.gravity + s.seen.friction + s.seen.breakaway;
   const double behind =
       to_double(drive.motor_turns_per_screw_turn) * drive.stage_efficiency.value();
-  Torque torque = unlimited<Torque>();
+  auto torque = unlimited<Torque>();
   if (most < 1.0) {
     screw::PowerScrew starting = axis::power_screw(drive.screw, thread, FrictionCoefficient(most));
     try {

@@ -16,6 +16,7 @@ void read_carried_parts(TableReader& reader, std::vector<axis::MovingPart>& movi
   if (carries->empty())
     reader.error(reader.at(keys::beam::carries), "carries must name at least one part");
   std::vector<std::string> names;
+  names.reserve(moving.size());
   for (const axis::MovingPart& part : moving) names.push_back(part.name);
   for (const auto& [name, node] : *carries) {
     const auto part = std::find_if(moving.begin(), moving.end(),

@@ -228,7 +228,7 @@ std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const st
   parts::BeltProfile profile;
   profile.name = name;
   BeltReader belt(reader);
-  const MassPerArea heaviest = kilograms_per_metre(100) / metres(1);
+  const MassPerArea heaviest_belt = kilograms_per_metre(100) / metres(1);
   belt.entry("pitch", true, "value = \"2 mm\"", profile.source, [&](TableReader& inner) {
     const auto exact = inner.exact_length("value", true);
     if (exact) profile.pitch_millimetres = *exact;
@@ -241,7 +241,7 @@ std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const st
   belt.one("stiffness_per_width", profile.stiffness_per_width, profile.stiffness_source,
            newtons_per_millimetre(1e6));
   belt.by_width("tension_per_strain", profile.tension_per_strain, strongest_of_catalogue);
-  belt.one("mass_per_width", profile.mass_per_width, profile.mass_source, heaviest);
+  belt.one("mass_per_width", profile.mass_per_width, profile.mass_source, heaviest_belt);
   belt.value("pitch_line_differential", profile.pitch_line_differential, millimetres(50));
   belt.value("tooth_height", profile.tooth_height, millimetres(50));
   belt.value("thickness", profile.thickness, millimetres(50));

@@ -65,6 +65,7 @@ CsvTable::CsvTable(std::string_view text, std::string_view file,
   }
   if (head_.empty()) {
     std::vector<std::string_view> names;
+    names.reserve(columns.size());
     for (const CsvColumn& column : columns) names.push_back(column.name);
     diagnostics_.push_back(
         {.message = "the table has no head",
@@ -75,6 +76,7 @@ CsvTable::CsvTable(std::string_view text, std::string_view file,
 void CsvTable::read_head(std::string_view line, std::size_t number,
                          const std::vector<CsvColumn>& columns) {
   std::vector<std::string_view> known;
+  known.reserve(columns.size());
   for (const CsvColumn& column : columns) known.push_back(column.name);
   for (const CsvCell& cell : cells_of(line, number)) {
     if (std::find(known.begin(), known.end(), cell.text) == known.end()) {

@@ -43,7 +43,8 @@ std::optional<parts::BeltProfile> read_profile(TableReader& reader, const Catalo
     return read_belt_profile({*table, reader.path() + ".profile", reader.diagnostics()},
                              "belt of this file");
   }
-  const auto name = reader.read(TextKey{key});
+  const Key& as_text = key;
+  const auto name = reader.read(TextKey{as_text});
   if (!name) return std::nullopt;
   const auto found = catalogue.belts.find(*name);
   if (found != catalogue.belts.end()) return found->second;

@@ -44,7 +44,7 @@ std::optional<TableReader> open_drive(TableReader& axis, DriveKind& kind) {
   if (!drive) return drive;
   const toml::table& table = *axis.at(key).as_table();
   kind = drive->read(keys::drive::kind).value_or(kind_by_keys(table));
-  return std::optional(axis.inside(key, table, keys_of(kind)));
+  return {axis.inside(key, table, keys_of(kind))};
 }
 
 machine::Drive empty_drive(DriveKind kind) {

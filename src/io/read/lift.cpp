@@ -22,7 +22,7 @@ std::optional<axis::ScrewPlace> read_place(TableReader& reader, const toml::node
   const auto read = [&](std::size_t at, Length& into) {
     const toml::node& item = *pair->get(at);
     try {
-      const Length length = read_quantity<Length>(**item.as_string());
+      const auto length = read_quantity<Length>(**item.as_string());
       if (length >= -longest && length <= longest) {
         into = length;
         return true;

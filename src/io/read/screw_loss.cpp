@@ -1,6 +1,7 @@
 // The loss of a screw: its efficiency, or the friction of its thread.
 
 #include <array>
+#include <utility>
 
 #include "pitchline/screw/trapezoidal_thread.hpp"
 #include "read/detail/drive_keys.hpp"
@@ -95,7 +96,7 @@ std::optional<axis::ThreadFriction> read_thread_friction(TableReader reader,
   const auto lubrication = reader.read(keys::friction::lubrication);
   const bool by_name = reader.has(keys::friction::lubrication);
   const auto range = by_name ? read_named_friction(reader, nut, lubrication) : read_range(reader);
-  const auto flank = read_flank(reader, flank_of_thread);
+  const auto flank = read_flank(reader, std::move(flank_of_thread));
   const bool sliding =
       reader.has(keys::friction::collar_diameter) || reader.has(keys::friction::collar);
   const auto diameter = reader.read(keys::friction::collar_diameter, sliding);
