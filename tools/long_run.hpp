@@ -1,7 +1,7 @@
 #pragma once
 
 #include <fmt/format.h>
-#include <signal.h>
+#include <signal.h>  // NOLINT(modernize-deprecated-headers): sigaction is POSIX, not C++
 #include <unistd.h>
 
 #include <array>

@@ -52,7 +52,7 @@ std::string explained(const report::Report& report, const Options& options) {
   const std::size_t dot = options.explain.find('.');
   const report::AxisReport& axis = report.axes.front();
   const std::string row = dot == std::string::npos ? "" : options.explain.substr(dot + 1);
-  const std::string text = io::explain(report, axis, row);
+  std::string text = io::explain(report, axis, row);
   if (!text.empty()) return text;
   std::vector<std::string> keys;
   for (const report::Finding& f : axis.findings) keys.push_back(f.key);

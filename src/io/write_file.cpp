@@ -96,6 +96,7 @@ class FileBeside {
   FileBeside& operator=(FileBeside&&) = delete;
 
   /// Returns 0, or the number of the error.
+  // NOLINTNEXTLINE(readability-make-member-function-const): it changes the file
   int write(std::string_view text) {
     while (!text.empty()) {
       const auto count = ::write(descriptor_, text.data(), text.size());
@@ -106,6 +107,7 @@ class FileBeside {
     return ::fsync(descriptor_) != 0 && errno != EINVAL ? errno : 0;
   }
   /// Takes owner, group and mode of the file that it will replace.
+  // NOLINTNEXTLINE(readability-make-member-function-const): it changes the file
   bool take(const Status& from) {
     Status mine{};
     if (::fstat(descriptor_, &mine) != 0) return false;

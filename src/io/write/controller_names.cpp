@@ -1,7 +1,9 @@
 // The names that a template may use, each in one place: name, unit, meaning and value.
 
 #include <fmt/format.h>
+#include <array>
 
+#include <array>
 #include <cmath>
 #include <utility>
 
@@ -68,7 +70,7 @@ struct Row {
 };
 
 template <class Of, std::size_t n>
-TemplateScope scope_of(std::string label, const Row<Of> (&rows)[n], const Of& of) {
+TemplateScope scope_of(std::string label, const std::array<Row<Of>, n>& rows, const Of& of) {
   TemplateScope scope{.label = std::move(label), .names = {}};
   for (const Row<Of>& row : rows)
     scope.names.push_back(
@@ -76,7 +78,7 @@ TemplateScope scope_of(std::string label, const Row<Of> (&rows)[n], const Of& of
   return scope;
 }
 
-const Row<OverrunAt> overrun_rows[] = {
+const auto overrun_rows = std::to_array<Row<OverrunAt>>({
     {"line_speed_mm_per_s", "mm/s", "speed along a line",
      [](const OverrunAt& o) { return number(in_millimetres_per_second(o.speed)); }},
     {"line_speed_mm_per_min", "mm/min", "speed along a line",
@@ -87,7 +89,7 @@ const Row<OverrunAt> overrun_rows[] = {
      [](const OverrunAt& o) {
        return o.settled ? number(in_millimetres(*o.settled), derived) : none();
      }},
-};
+});
 
 Filled overruns_of(const AxisValues& axis) {
   TemplateList list{.items = {}, .each = scope_of("a speed", overrun_rows, OverrunAt{})};
@@ -97,7 +99,7 @@ Filled overruns_of(const AxisValues& axis) {
   return list;
 }
 
-const Row<AxisHere> axis_rows[] = {
+const auto axis_rows = std::to_array<Row<AxisHere>>({
     {"name", "", "of the axis in the machine file",
      [](const AxisHere& a) { return text(a.values.name); }},
     {"index", "", "its place in the file, from 0",
@@ -252,14 +254,14 @@ const Row<AxisHere> axis_rows[] = {
      [](const AxisHere& a) {
        return a.values.fails.empty() ? none() : text(listed(a.values.fails));
      }},
-};
+});
 
 TemplateScope axis_scope(const ControllerValues& values, std::size_t index) {
   const AxisValues& axis = values.axes[index];
   return scope_of("axis " + axis.name, axis_rows, AxisHere{axis, index, values.axes.size()});
 }
 
-const Row<ControllerValues> machine_rows[] = {
+const auto machine_rows = std::to_array<Row<ControllerValues>>({
     {"machine", "", "name of the machine",
      [](const ControllerValues& v) { return text(v.machine); }},
     {"decimals", "", "places that the controller keeps",
@@ -287,7 +289,7 @@ const Row<ControllerValues> machine_rows[] = {
          all.names.push_back({.name = v.axes[i].name, .value = axis_scope(v, i)});
        return all;
      }},
-};
+});
 
 // "80.000", "yes", "-" where there is none.
 std::string shown(const Filled& value) {
