@@ -1,7 +1,6 @@
 // The names that a template may use, each in one place: name, unit, meaning and value.
 
 #include <fmt/format.h>
-#include <array>
 
 #include <array>
 #include <cmath>
