@@ -25,7 +25,7 @@ std::size_t places_of(const tune::TravelReadings& r) {
 }
 
 std::optional<std::int64_t> optional_count(std::string_view option, const std::string& text,
-                                     std::int64_t most) {
+                                           std::int64_t most) {
   if (text.empty()) return std::nullopt;
   return io::whole_of({.option = option, .text = text, .most = most});
 }

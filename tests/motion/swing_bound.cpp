@@ -270,8 +270,7 @@ TEST_CASE("losses and gravity load the motor as in move_demand", "[motion][swing
   }
 }
 
-TEST_CASE("a bound without a stroke is no lower than with any",
-          "[motion][swings][property]") {
+TEST_CASE("a bound without a stroke is no lower than with any", "[motion][swings][property]") {
   for (const double breakaway : {0.0, 0.5, 3.0, 12.0}) {
     for (const double jerk_time : {0.0, 0.4, 6.0}) {
       for (const int moves : {1, 2, 8}) {

@@ -126,7 +126,8 @@ bool has_unstable_band(const DrivenWinding& w, const SwingingShaft& shaft, Angul
     throw InvalidInput("top speed", "> 0", in_radians_per_second(top), "rad/s");
   damping_present(shaft, hertz(1));  // refuses a bad shaft even where no speed needs damping
   for (int i = detail::speeds_searched; i >= 0; --i) {
-    const AngularSpeed speed = static_cast<double>(i) * (top / static_cast<double>(detail::speeds_searched));
+    const AngularSpeed speed =
+        static_cast<double>(i) * (top / static_cast<double>(detail::speeds_searched));
     if (detail::missing_damping(w, shaft, speed, torque_at(speed)) > RotaryDrag{}) return true;
   }
   return false;
