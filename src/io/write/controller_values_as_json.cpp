@@ -7,7 +7,6 @@
 namespace pitchline::io {
 namespace {
 
-using detail::list_of;
 using detail::Record;
 using detail::Value;
 using motion::KeptFigure;

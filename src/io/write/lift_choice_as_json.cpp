@@ -54,7 +54,6 @@ Record record_of(const report::LiftScrew& s) {
 
 }  // namespace detail
 
-using detail::list_of;
 using detail::Record;
 using detail::record_of;
 using detail::Value;

@@ -5,7 +5,6 @@
 namespace pitchline::io {
 namespace {
 
-using detail::list_of;
 using detail::Record;
 using detail::Value;
 

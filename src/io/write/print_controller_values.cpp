@@ -13,7 +13,6 @@
 namespace pitchline::io {
 namespace {
 
-using detail::digits_as_given;
 using detail::wrapped;
 using motion::KeptFigure;
 using report::AxisValues;
