@@ -8,7 +8,7 @@
 namespace pitchline::io::detail {
 namespace {
 
-bool lists(const KeyTable& table, std::string_view name) {
+[[maybe_unused]] bool lists(const KeyTable& table, std::string_view name) {
   return std::any_of(table.rows.begin(), table.rows.end(),
                      [&](const KeyRow& each) { return each.key->name == name; });
 }
