@@ -172,8 +172,7 @@ FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceler
   std::vector<Mechanism> by_acceleration;
   const std::vector<Mechanism> all = mechanisms(s, supply);
   AskedAxis asked(s);
-  const Acceleration most = hardest_for(s);
-  const std::vector<Acceleration> ladder = rungs(most);
+  const std::vector<Acceleration> ladder = rungs(hardest_for(s));
   for (const Mechanism& each : all) {
     const AxisState& wanted = asked.at(s.axis.want.acceleration);
     const double margin = each.allows ? 1.0 : each.judge(wanted).margin;
@@ -187,18 +186,19 @@ FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceler
   const auto holds = [&](Acceleration a) {
     return first_against(by_acceleration, asked.at(a)) == nullptr;
   };
-  Acceleration good{};
-  if (s.seen.breakaway > Force{} || !is_finite(near)) {
-    good = motion::largest_holding(most, holds);
-  } else {
-    const std::size_t rung = rung_near(ladder, near, holds);
-    good = rung + 1 == ladder.size()
-               ? most
-               : motion::halved_between(ladder[rung], ladder[rung + 1], holds);
+  // From the lowest rung where a slow start may ask for more than a quick one.
+  const bool from_below = s.seen.breakaway > Force{} || !is_finite(near);
+  const std::size_t rung = rung_near(ladder, from_below ? ladder.front() : near, holds);
+  if (rung + 1 == ladder.size()) return {unlimited<Acceleration>(), std::string(all.front().what)};
+  // Between two rungs only what refuses the upper one is asked again, each by itself.
+  FirstToBind first;
+  for (const Mechanism& each : by_acceleration) {
+    if (allows(each, asked.at(ladder[rung + 1]))) continue;
+    const Acceleration up_to = motion::halved_between(
+        ladder[rung], ladder[rung + 1], [&](Acceleration a) { return allows(each, asked.at(a)); });
+    if (up_to < first.allowed) first = {up_to, std::string(each.what)};
   }
-  if (good >= most) return {unlimited<Acceleration>(), std::string(all.front().what)};
-  const Mechanism* first = first_against(by_acceleration, asked.at(good * (1.0 + 2e-6)));
-  return {good, std::string(first != nullptr ? first->what : by_acceleration.front().what)};
+  return first;
 }
 
 }  // namespace pitchline::check
