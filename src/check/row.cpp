@@ -62,9 +62,18 @@ Finding not_worked_out(const Row& row, const std::string& why) {
   return f;
 }
 
+void append(std::vector<Finding>& list, std::vector<Finding> more) {
+  list.insert(list.end(), std::make_move_iterator(more.begin()),
+              std::make_move_iterator(more.end()));
+}
+
 std::vector<Finding> found_by(const Row& row, const AxisState& s) {
+  return row.judge != nullptr ? std::vector<Finding>{row.judge(s)} : row.judge_all(s);
+}
+
+std::vector<Finding> found_or_unsure(const Row& row, const AxisState& s) {
   try {
-    return row.judge != nullptr ? std::vector<Finding>{row.judge(s)} : row.judge_all(s);
+    return found_by(row, s);
   } catch (const InvalidInput& e) {
     return {not_worked_out(row, e.what())};
   } catch (const OutsideValidity& e) {
@@ -74,13 +83,18 @@ std::vector<Finding> found_by(const Row& row, const AxisState& s) {
 
 }  // namespace
 
+std::vector<Finding> judged_by(const std::vector<Row>& some, const AxisState& s) {
+  std::vector<Finding> list;
+  for (const Row& row : some)
+    if (row.applies(s)) append(list, found_by(row, s));
+  return list;
+}
+
 std::vector<Finding> findings_of(const AxisState& s) {
   std::vector<Finding> list;
   for (const Row& row : rows()) {
     if (!row.applies(s)) continue;
-    std::vector<Finding> found = found_by(row, s);
-    list.insert(list.end(), std::make_move_iterator(found.begin()),
-                std::make_move_iterator(found.end()));
+    append(list, found_or_unsure(row, s));
   }
   for (Finding& f : list) {
     if (f.verdict == Verdict::unsure && f.margin < 1.0 && f.margin_without_factor >= 1.0)

@@ -66,7 +66,12 @@ const std::vector<Row>& rows();
 /// The rows as a table of the reference, in Markdown: reference/rows.md.
 std::string rows_in_markdown();
 
-/// What the rows that apply to an axis find.
+/// What those of some rows find that apply to an axis.
+///
+/// \throws InvalidInput, OutsideValidity  as the rows
+std::vector<Finding> judged_by(const std::vector<Row>& some, const AxisState& s);
+
+/// What all rows that apply to an axis find.
 ///
 /// Where a row cannot be worked out, it is `unsure`, with the reason; the others are judged all the
 /// same.

@@ -186,13 +186,6 @@ Finding stage_order_finding(const AxisState& s, const StageState& stage) {
   return f;
 }
 
-std::vector<Finding> stage_findings(const AxisState& s) {
-  if (!s.belt().stage) return {};
-  const StageState stage = stage_state(s);
-  return {stage_tension_finding(s, stage), stage_mesh_finding(s, stage),
-          stage_pulley_finding(stage), stage_order_finding(s, stage)};
-}
-
 std::vector<Row> stage_rows() {
   const auto has_stage = [](const AxisState& s) {
     return s.has_belt() && s.belt().stage.has_value();

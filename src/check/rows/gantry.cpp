@@ -107,16 +107,6 @@ Finding cross_shaft_finding(const AxisState& s) {
   return f;
 }
 
-std::vector<Finding> gantry_findings(const AxisState& s) {
-  std::vector<Finding> list{};
-  if (s.belt().cross_shaft) list.push_back(cross_shaft_finding(s));
-  if (s.motors() == 2 && !is_unset(s.belt().belt_distance)) {
-    list.push_back(out_of_square_finding(s));
-    if (auto racked = racking_finding(s)) list.push_back(std::move(*racked));
-  }
-  return list;
-}
-
 std::vector<Row> gantry_rows() {
   const auto is_pair = [](const AxisState& s) {
     return s.has_belt() && s.motors() == 2 && !is_unset(s.belt().belt_distance);

@@ -11,35 +11,6 @@
 
 namespace pitchline::check {
 
-std::vector<Finding> lift_screw_findings(const AxisState& s) {
-  const axis::ScrewAxis& drive = screw_drive(s);
-  const bool slides = std::holds_alternative<axis::ThreadFriction>(drive.loss);
-  std::vector<Finding> list{staying_up_finding(s, *s.axis.lift)};
-  if (slides) list.push_back(starting_torque_finding(s));
-  list.push_back(column_finding(s));
-  list.push_back(critical_speed_finding(s));
-  if (drive.screw.thread == parts::ThreadKind::ball) {
-    list.push_back(ball_speed_finding(s));
-    list.push_back(ball_life_finding(s));
-    if (!is_unset(drive.screw.static_rating)) list.push_back(ball_static_finding(s));
-  }
-  if (slides)
-    for (Finding& f : nut_findings(s)) list.push_back(std::move(f));
-  list.push_back(height_step_finding(s));
-  return list;
-}
-
-std::vector<Finding> lift_findings(const AxisState& s) {
-  std::vector<Finding> list = lift_screw_findings(s);
-  if (screw_drive(s).stand) list.push_back(level_finding(s));
-  if (s.axis.lift->belt) {
-    list.push_back(lift_belt_tension_finding(s));
-    list.push_back(lift_belt_mesh_finding(s));
-    list.push_back(lift_belt_length_finding(s));
-  }
-  return list;
-}
-
 std::vector<std::string> lift_cautions(const AxisState& s) {
   std::vector<std::string> list;
   const auto up = staying_up_of(screw_drive(s));

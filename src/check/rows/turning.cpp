@@ -127,16 +127,6 @@ Finding headroom_finding(const AxisState& s) {
   return f;
 }
 
-std::vector<Finding> turning_findings(const AxisState& s) {
-  std::vector<Finding> list{steps_per_degree_finding(s)};
-  const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
-  if (std::holds_alternative<axis::Rollers>(drive.hold)) list.push_back(roller_grip_finding(s));
-  if (!is_unset(s.axis.turned.angle_step)) list.push_back(angle_step_finding(s));
-  if (!is_unset(s.axis.turned.surface_step)) list.push_back(surface_step_finding(s));
-  if (!is_unset(s.axis.turned.axle_height)) list.push_back(headroom_finding(s));
-  return list;
-}
-
 std::vector<Row> turning_rows() {
   const auto turns = [](const AxisState& s) { return s.is_turning(); };
   return {

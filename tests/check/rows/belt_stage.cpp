@@ -1,6 +1,7 @@
 #include "pitchline/check/rows/belt_stage.hpp"
 
 #include "pitchline/check/check_machine.hpp"
+#include "pitchline/check/row.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
 #include "support/is_near.hpp"
@@ -203,7 +204,7 @@ TEST_CASE("a stage is judged where its axis asks for no force at all", "[check][
 
 TEST_CASE("an axis without a stage has no rows of one", "[check][property]") {
   const Machine m = testing::kite_loft();
-  CHECK(check::stage_findings(state(m)).empty());
+  CHECK(check::judged_by(check::stage_rows(), state(m)).empty());
 }
 
 TEST_CASE("a stage whose pulleys overlap is refused", "[check][error]") {

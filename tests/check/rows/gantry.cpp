@@ -1,5 +1,6 @@
 #include "pitchline/check/rows/gantry.hpp"
 
+#include "pitchline/check/row.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
 #include "support/kite_loft.hpp"
@@ -18,7 +19,7 @@ using testing::kite_loft;
 axis::BeltAxis& drive(Machine& m) { return machine::belt_drive(m.axes.front()); }
 
 std::vector<Finding> findings(const Machine& m) {
-  return check::gantry_findings(check::state_of(m, m.axes.front()));
+  return check::judged_by(check::gantry_rows(), check::state_of(m, m.axes.front()));
 }
 
 Machine pair() {

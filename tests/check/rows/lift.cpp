@@ -1,5 +1,6 @@
 #include "pitchline/check/rows/lift.hpp"
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/holding.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
@@ -517,7 +518,8 @@ TEST_CASE("a wanted life of a sliding nut is promised by the lower end of its es
 TEST_CASE("a lift has its rows once, and those of a belt where it has one", "[check]") {
   const auto keys = [](const Machine& m) {
     std::vector<std::string> list;
-    for (const Finding& f : check::lift_findings(state(m))) list.push_back(f.key);
+    for (const auto& rows : {check::screw_rows(), check::lift_belt_rows()})
+      for (const Finding& f : check::judged_by(rows, state(m))) list.push_back(f.key);
     return list;
   };
   CHECK(keys(kite_loft_bed(trapezoidal_screw(8, 2, 1))) ==

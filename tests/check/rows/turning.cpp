@@ -1,6 +1,7 @@
 #include "pitchline/check/rows/turning.hpp"
 
 #include "pitchline/check/check_machine.hpp"
+#include "pitchline/check/row.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
 #include "support/kite_loft.hpp"
@@ -102,7 +103,8 @@ TEST_CASE("rollers hold what they grip and lose what they do not", "[check][prop
 TEST_CASE("a turn and a travel of the surface are judged where they are wanted", "[check]") {
   // Chuck: 360/(3200 * 3) = 0.0375 deg a pulse, pi 100/9600 = 0.032725 mm at the surface.
   Machine m = with_chuck();
-  for (const Finding& f : check::turning_findings(check::state_of(m, m.axes.front()))) {
+  for (const Finding& f :
+       check::judged_by(check::turning_rows(), check::state_of(m, m.axes.front()))) {
     CHECK(f.key != "angle_step");
     CHECK(f.key != "surface_step");
     CHECK(f.key != "headroom");
@@ -111,7 +113,7 @@ TEST_CASE("a turn and a travel of the surface are judged where they are wanted",
   turned.angle_step = degrees(0.03);
   turned.surface_step = millimetres(0.04);
   const check::AxisState s = check::state_of(m, m.axes.front());
-  CHECK(check::turning_findings(s).size() == 3);
+  CHECK(check::judged_by(check::turning_rows(), s).size() == 3);
   const Finding angle = check::angle_step_finding(s);
   CHECK_THAT(angle.margin, WithinRel(0.03 / 0.0375, 1e-9));
   CHECK(angle.verdict == Verdict::fails);

@@ -61,9 +61,4 @@ inline constexpr Length fixed_centres_within = millimetres(0.05);
 /// distance up to 254 mm of belt and 0.33 mm at 1016 mm ([SDP handbook] table 14).
 Finding stage_order_finding(const AxisState& s, const StageState& stage);
 
-/// All that is found of the reduction stage of an axis; nothing where it has none.
-///
-/// \throws InvalidInput, OutsideValidity  as `stage_state`
-std::vector<Finding> stage_findings(const AxisState& s);
-
 }  // namespace pitchline::check

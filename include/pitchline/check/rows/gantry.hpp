@@ -33,8 +33,4 @@ std::optional<Finding> racking_finding(const AxisState& s);
 /// \throws InvalidInput  as `axis::far_side_lag`
 Finding cross_shaft_finding(const AxisState& s);
 
-/// All that is found of the two sides of a gantry; nothing of an axis with one belt, and of a pair
-/// only where the distance of its belts is known.
-std::vector<Finding> gantry_findings(const AxisState& s);
-
 }  // namespace pitchline::check

@@ -38,7 +38,4 @@ Finding surface_step_finding(const AxisState& s);
 /// \throws InvalidInput  as `axis::top_above_bed`
 Finding headroom_finding(const AxisState& s);
 
-/// All that is found of a turning attachment beside the rows of every axis.
-std::vector<Finding> turning_findings(const AxisState& s);
-
 }  // namespace pitchline::check
