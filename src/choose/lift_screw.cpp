@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/accuracy.hpp"
 #include "pitchline/check/rows/drive.hpp"
 #include "pitchline/check/rows/holding.hpp"
@@ -18,6 +19,13 @@
 #include "pitchline/motion/trapezoid.hpp"
 
 namespace pitchline::choose {
+
+namespace detail {
+
+// Speeds of the motor above this are not looked at: no stepper lifts there.
+inline constexpr AngularSpeed fastest_motor = revolutions_per_minute(4000);
+
+}  // namespace detail
 
 namespace detail {
 
@@ -67,7 +75,7 @@ JudgedRows rows_of(const check::AxisState& s) {
   if (!is_unset(s.axis.want.position_error)) rows.push_back(check::position_error_finding(s));
   rows.push_back(check::steps_per_mm_finding(s));
   rows.push_back(check::pulse_rate_finding(s));
-  for (report::Finding& f : check::lift_screw_findings(s)) rows.push_back(std::move(f));
+  for (report::Finding& f : check::judged_by(check::screw_rows(), s)) rows.push_back(std::move(f));
   if (check::screw_drive(s).stand) rows.push_back(check::level_finding(s));
   if (s.axis.lift->belt) {
     rows.push_back(check::lift_belt_tension_finding(s));

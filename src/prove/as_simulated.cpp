@@ -15,6 +15,13 @@ using namespace check;
 
 namespace detail {
 
+// Of what is known of the torque beyond the wanted speed: `--map` goes to one and a half.
+inline constexpr double speeds_known_to = 2.0;
+
+}  // namespace detail
+
+namespace detail {
+
 simulate::DriveLoss loss_of(const AxisState& s) {
   const double efficiency = s.seen.efficiency.value();
   simulate::DriveLoss loss = simulate::loss_of(s.seen.efficiency);

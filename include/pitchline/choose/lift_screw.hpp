@@ -34,9 +34,6 @@ struct JudgedRows {
 
 JudgedRows rows_of(const check::AxisState& s);
 
-// Speeds of the motor above this are not looked at: no stepper lifts there.
-inline constexpr AngularSpeed fastest_motor = revolutions_per_minute(4000);
-
 }  // namespace detail
 
 /// Fastest lift that the motor allows with the margin that the builder wants, at the wanted

@@ -24,9 +24,6 @@ namespace detail {
 
 simulate::DriveLoss loss_of(const AxisState& s);
 
-// Of what is known of the torque beyond the wanted speed: `--map` goes to one and a half.
-inline constexpr double speeds_known_to = 2.0;
-
 }  // namespace detail
 
 /// An axis of a machine as the simulation moves it: the same parts, losses and friction that a

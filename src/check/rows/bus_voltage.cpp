@@ -13,6 +13,20 @@
 
 namespace pitchline::check {
 
+namespace detail {
+
+// What is known of the bus before a verdict.
+struct Bus {
+  AxisReturn most{};                 // of the axis that returns most
+  Energy back{};                     // by it, 0 where the supply has to help
+  Energy at_once{};                  // by all axes together
+  Energy uncertain{};                // largest bound of an axis whose current is not forced
+  Voltage limit = unset<Voltage>();  // lowest that a driver stands
+  std::string unknown{};             // axes whose driver does not say
+};
+
+}  // namespace detail
+
 AxisReturn returned_by(const AxisState& s) {
   const double motors = s.motors();
   const machine::Want& want = s.axis.want;
@@ -72,6 +86,7 @@ Bus bus_of(const std::vector<const AxisState*>& states) {
 }
 }  // namespace
 
+// Whether anything may come back at all.
 bool rises(const Bus& bus) { return bus.back > Energy{} || bus.uncertain > Energy{}; }
 
 namespace {

@@ -14,6 +14,19 @@
 
 namespace pitchline::check {
 
+namespace detail {
+
+// What sets the screws of a lift apart while it works.
+struct OutOfLevel {
+  Length load{};     // the more loaded nut sinks further
+  Length stretch{};  // of the tying belt
+  Length lead{};     // of unlike leads over the travel
+  bool lead_known = false;
+  bool stretch_known = true;
+};
+
+}  // namespace detail
+
 LiftBeltState lift_belt_state(const AxisState& s) {
   const machine::LiftBelt& belt = *s.axis.lift->belt;
   const axis::ScrewAxis& drive = screw_drive(s);

@@ -13,6 +13,26 @@ namespace pitchline::check {
 
 namespace detail {
 
+struct KnownShaft {
+  UsualShaft range{};  // one diameter where the motor says it
+  bool given = false;
+  std::string source{};
+  [[nodiscard]] bool known() const { return !is_unset(range.thickest); }
+};
+
+// The pulley that sits on the motor's shaft.
+struct MotorPulley {
+  const parts::BeltProfile& profile;
+  int teeth = 0;
+};
+
+constexpr std::string_view how_to_give_shaft =
+    "give the motor's shaft from its data sheet: motor = { like = \"...\", shaft = \"5 mm\" }";
+
+}  // namespace detail
+
+namespace detail {
+
 namespace {
 KnownShaft shaft_of(const parts::StepperMotor& motor) {
   if (!is_unset(motor.shaft_diameter))

@@ -17,6 +17,13 @@ namespace pitchline::check {
 
 namespace detail {
 
+// Lines whose swings count for the last one. Without damping it never settles anyhow.
+inline constexpr int lines_that_swing = 1000;
+
+}  // namespace detail
+
+namespace detail {
+
 namespace {
 std::string tolerance_in_words(const RasterRun& run) {
   return fmt::format("{} {}", run.asked ? "the position error of" : "half the line pitch of",

@@ -27,23 +27,6 @@ struct AxisReturn {
 /// \throws InvalidInput  as `motor::braking_energy`
 AxisReturn returned_by(const AxisState& s);
 
-namespace detail {
-
-// What is known of the bus before a verdict.
-struct Bus {
-  AxisReturn most{};                 // of the axis that returns most
-  Energy back{};                     // by it, 0 where the supply has to help
-  Energy at_once{};                  // by all axes together
-  Energy uncertain{};                // largest bound of an axis whose current is not forced
-  Voltage limit = unset<Voltage>();  // lowest that a driver stands
-  std::string unknown{};             // axes whose driver does not say
-};
-
-// Whether anything may come back at all.
-bool rises(const Bus& bus);
-
-}  // namespace detail
-
 /// Bus voltage after a hard stop of the axis that returns most, against the lowest voltage that a
 /// driver of the machine stands.
 ///

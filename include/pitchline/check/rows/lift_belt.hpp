@@ -41,19 +41,6 @@ Finding lift_belt_mesh_finding(const AxisState& s);
 /// \throws OutsideValidity  the layout of the belt cannot be built
 Finding lift_belt_length_finding(const AxisState& s);
 
-namespace detail {
-
-// What sets the screws of a lift apart while it works.
-struct OutOfLevel {
-  Length load{};     // the more loaded nut sinks further
-  Length stretch{};  // of the tying belt
-  Length lead{};     // of unlike leads over the travel
-  bool lead_known = false;
-  bool stretch_known = true;
-};
-
-}  // namespace detail
-
 /// By how much the heights of the screws differ at worst while the lift works, against the level
 /// that is wanted; with what a tooth of mistiming and a difference of leads tilt.
 ///

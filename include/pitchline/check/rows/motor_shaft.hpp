@@ -22,28 +22,6 @@ inline constexpr std::array usual_shafts{UsualShaft{17, millimetres(5), millimet
                                          UsualShaft{24, millimetres(8), millimetres(8)},
                                          UsualShaft{34, millimetres(9.5), millimetres(14)}};
 
-namespace detail {
-
-struct KnownShaft {
-  UsualShaft range{};  // one diameter where the motor says it
-  bool given = false;
-  std::string source{};
-  [[nodiscard]] bool known() const { return !is_unset(range.thickest); }
-};
-
-// The pulley that sits on the motor's shaft.
-struct MotorPulley {
-  const parts::BeltProfile& profile;
-  int teeth = 0;
-};
-
-constexpr std::string_view how_to_give_shaft =
-    "give the motor's shaft from its data sheet: motor = { like = \"...\", shaft = \"5 mm\" }";
-
-std::string in_words(const UsualShaft& shaft);
-
-}  // namespace detail
-
 /// The shaft of the motor against the largest bore that the pulley on it can have, and where the
 /// builder says the bore, whether that fits.
 ///

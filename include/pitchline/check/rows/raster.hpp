@@ -19,13 +19,6 @@ struct RasterRun {
   std::optional<Time> settling{};  ///< nothing where not known, or where it never settles
 };
 
-namespace detail {
-
-// Lines whose swings count for the last one. Without damping it never settles anyhow.
-inline constexpr int lines_that_swing = 1000;
-
-}  // namespace detail
-
 /// Works out the raster of an axis: lines to cover the height, the overrun beside each, the times.
 ///
 /// The swing after a ramp is the worst of `motion::worst_swing`, of all the lines before it; the

@@ -42,12 +42,6 @@ Torque unpowered_torque(const AxisState& s, const screw::StayingUp& up);
 /// \throws InvalidInput  as `staying_up_of`
 std::optional<screw::RunDown> run_down_of(const AxisState& s, const screw::StayingUp& up);
 
-namespace detail {
-
-std::string in_words(screw::StaysUp verdict);
-
-}  // namespace detail
-
 /// Does the bed stay up without power? The verdict takes the least friction, and that lowered by
 /// vibration; where it does not hold, the brake is judged, else whether the file asks for it.
 ///
