@@ -7,7 +7,6 @@
 
 #include <utility>
 
-#include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/print_report.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
@@ -78,10 +77,9 @@ int run(const Options& options) {
   const std::string only = axis_asked(options);
   if (one_axis || explains) require_axis(machine, only, options.machine_file);
   report::Report report =
-      check::check_machine(machine, {.influences = !curves && !explains,
-                                     .capability = curves || options.json || (in_full && !explains),
-                                     .only = only});
-  prove::arbitrate(report, machine);
+      prove::checked(machine, {.influences = !curves && !explains,
+                               .capability = curves || options.json || (in_full && !explains),
+                               .only = only});
   if (curves) {
     tools::print(options.csv == "acceleration" ? io::acceleration_as_csv(report)
                                                : io::move_time_as_csv(report));

@@ -7,12 +7,12 @@
 
 #include <algorithm>
 
-#include "pitchline/check/check_machine.hpp"
 #include "pitchline/io/fill_template.hpp"
 #include "pitchline/io/print_controller_values.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
 #include "pitchline/io/write_file.hpp"
+#include "pitchline/prove/arbitrate.hpp"
 #include "pitchline/settings/controller_values.hpp"
 #include "pitchline/units/nearest.hpp"
 
@@ -69,7 +69,7 @@ int run(const Options& o) {
     io::read_catalogue(io::read_file(o.catalogue_file), o.catalogue_file, catalogue);
   const machine::Machine machine =
       io::read_machine(io::read_file(o.machine_file), o.machine_file, catalogue);
-  report::Report report = check::check_machine(machine);
+  report::Report report = prove::checked(machine);
   report::ControllerValues values = settings::controller_values(machine, report);
   // The axes are checked together, since they share a supply; one can be shown alone.
   if (!o.axis.empty()) keep_axis(report, values, o);

@@ -8,12 +8,25 @@
 #include "pitchline/check/rows/lift_screw.hpp"
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/motion/move_demand.hpp"
+#include "pitchline/motion/peaks_of_move.hpp"
+#include "pitchline/motion/swing_range.hpp"
 #include "pitchline/motor/load_angle.hpp"
 #include "pitchline/motor/pull_out_curve.hpp"
 #include "pitchline/motor/resonance.hpp"
 #include "pitchline/report/finding.hpp"
 
 namespace pitchline::check {
+
+namespace {
+
+// The band over which a verdict on swings holds, see `swing_band`.
+constexpr double least_drive_stiffness = 0.6;
+constexpr double most_drive_stiffness = 1.6;
+constexpr double least_field_stiffness = 0.6;
+constexpr double least_damping = 0.005;
+constexpr double most_damping = 0.05;
+
+}  // namespace
 
 motion::RunningMove wanted_move(const machine::Want& want) {
   return {.speed = want.speed,
@@ -39,26 +52,71 @@ std::optional<motion::ElasticMode> swinging_load(const motion::AxisAtMotor& seen
       .damping_ratio = DampingRatio(rigid ? 0.0 : of_belt.value() * number(both / stiffness))};
 }
 
+motion::SwingBand swing_band(const motion::AxisAtMotor& seen, Stiffness stiffness,
+                             DampingRatio of_belt, const motor::DrivenWinding& winding) {
+  motion::SwingBand band{};
+  if (is_unset(stiffness)) return band;
+  const motor::RotorField field = motor::field_at_rest(winding);
+  const auto per_torque = seen.transmission * seen.transmission;
+  const auto of_field = [&](double share) {
+    return Stiffness(share * *motor::field_stiffness(field, Torque{}) / per_torque);
+  };
+  const bool rigid = !is_finite(stiffness);
+  const auto both = [&](double drive, double share) {
+    return rigid ? of_field(share) : belt::in_series(Stiffness(drive * stiffness), of_field(share));
+  };
+  const Stiffness nominal =
+      rigid
+          ? Stiffness(*motor::field_stiffness(field, field.torque_amplitude / 2.0) / per_torque)
+          : belt::in_series(stiffness,
+                            Stiffness(*motor::field_stiffness(field, field.torque_amplitude / 2.0) /
+                                      per_torque));
+  band.least_stiffness = number(both(least_drive_stiffness, least_field_stiffness) / nominal);
+  band.most_stiffness = number(both(most_drive_stiffness, 1.0) / nominal);
+  const auto damping = [&](double ratio, double drive, double share) {
+    return rigid ? DampingRatio(0)
+                 : DampingRatio(ratio * number(both(drive, share) / (drive * stiffness)));
+  };
+  // The drive has the least share of the stretch where it is stiff and the field soft.
+  band.least_damping = damping(std::min(least_damping, of_belt.value()), most_drive_stiffness,
+                               least_field_stiffness);
+  band.most_damping = damping(std::max(most_damping, of_belt.value()), least_drive_stiffness, 1.0);
+  return band;
+}
+
+Speed AxisState::top_speed() const {
+  if (is_unset(axis.want.stroke) || !(axis.want.acceleration > Acceleration{}))
+    return axis.want.speed;
+  return motion::peaks_of(wanted_move(axis.want)).speed;
+}
+
 AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
   const machine::Drive& drive = axis.drive;
+  require_not_negative("speed", axis.want.speed);
   const motion::AxisAtMotor seen = machine::axis_at_motor(drive);
   const motor::PullOutCurve curve(
       machine::motor_of(drive),
       {machine.supply.voltage, parts::current_amplitude(machine::driver_of(drive))});
-  const AngularSpeed speed = axis.want.speed / seen.transmission;
+  const AngularSpeed most = axis.want.speed / seen.transmission;
   const Stiffness stiffness = machine::smallest_stiffness(drive);
-  return {.machine = machine,
-          .axis = axis,
-          .seen = seen,
-          .curve = curve,
-          .motor_speed = speed,
-          .loss_free = curve.loss_free(speed),
-          .at_rest = curve.for_verdict(radians_per_second(0)),
-          .at_speed = curve.for_verdict(speed),
-          .dependable =
-              TabledTorque(speed, [&](AngularSpeed at) { return curve.for_verdict(at).torque; }),
-          .stiffness = stiffness,
-          .swing = swinging_load(seen, stiffness, machine::damping_of(drive), curve.winding())};
+  const DampingRatio damping = machine::damping_of(drive);
+  AxisState s{
+      .machine = machine,
+      .axis = axis,
+      .seen = seen,
+      .curve = curve,
+      .loss_free = {},
+      .at_rest = curve.for_verdict(radians_per_second(0)),
+      .at_speed = {},
+      .dependable =
+          TabledTorque(most, [&](AngularSpeed at) { return curve.for_verdict(at).torque; }),
+      .stiffness = stiffness,
+      .swing = swinging_load(seen, stiffness, damping, curve.winding()),
+      .band = swing_band(seen, stiffness, machine::least_damping_of(drive), curve.winding())};
+  const AngularSpeed reached = s.motor_speed();
+  s.loss_free = curve.loss_free(reached);
+  s.at_speed = curve.for_verdict(reached);
+  return s;
 }
 
 double standstill_share(const AxisState& s) {
@@ -84,19 +142,60 @@ motion::AxisAtMotor behind_the_belt(const AxisState& s) {
   return load;
 }
 
+// A load that sticks so hard that no bound on its swings is known: as one that sticks and slips for
+// ever, at the worst of the speeds up to the one it reaches.
+motion::LargestAndTightest sticking_for_ever(const AxisState& s,
+                                             const motion::SwingingAxis& swinging, Speed top) {
+  constexpr int parts = 64;
+  motion::LargestAndTightest both;
+  both.tightest.margin = std::numeric_limits<double>::infinity();
+  for (int i = 1; i <= parts; ++i) {
+    const Speed speed = top * (static_cast<double>(i) / parts);
+    const Force force = motion::stick_slip_force(swinging, speed);
+    const motion::MomentaryDemand demand{motion::MovePhase::running, speed, force,
+                                         force * swinging.axis.transmission};
+    const Torque has = s.available(speed);
+    const double margin = number(has / demand.torque);
+    if (demand.torque > both.largest.torque) both.largest = demand;
+    if (margin < both.tightest.margin) both.tightest = {demand, has, margin};
+  }
+  return both;
+}
+
 }  // namespace
+
+motion::LargestAndTightest asked_of(const AxisState& s, const motion::AxisAtMotor& seen,
+                                    const motion::RunningMove& move) {
+  const auto available = [&s](Speed speed) { return s.available(speed); };
+  if (!s.swing || !(motion::accelerated_mass(seen) > kilograms(0)) ||
+      !(move.acceleration > Acceleration{}))
+    return motion::largest_and_tightest(seen, std::nullopt, move, available);
+  const motion::SwingingAxis swinging{.axis = seen,
+                                      .natural_frequency = s.swing->natural_frequency,
+                                      .band = s.band,
+                                      // No axis moves only once in its life.
+                                      .wound_at_start = true};
+  const motion::SwingBound bound = motion::swing_bound(swinging, move);
+  if (bound.cover == motion::SwingCover::not_covered)
+    return sticking_for_ever(s, swinging, bound.reached_speed);
+  const motion::TightestPart part = motion::tightest_part(bound, available);
+  return {.largest = bound.largest(), .tightest = {part.demand, part.available, part.margin}};
+}
 
 const MoveLoads& AxisState::loads() const {
   const motion::RunningMove move = wanted_move(axis.want);
   if (known_loads && same(known_move, move)) return *known_loads;
   MoveLoads loads;
-  const motion::LargestAndTightest asked = motion::largest_and_tightest(
-      seen, swing, move, [this](Speed speed) { return available(speed); });
+  const motion::LargestAndTightest asked = asked_of(*this, seen, move);
   loads.tightest = asked.tightest;
   loads.peak_torque = asked.largest.torque;
-  loads.belt_force = motion::largest_demand(behind_the_belt(*this), swing, move).force;
+  loads.reached_acceleration =
+      move.jerk_time > seconds(0)
+          ? std::min(move.acceleration, Acceleration(top_speed() / move.jerk_time))
+          : move.acceleration;
+  loads.belt_force = asked_of(*this, behind_the_belt(*this), move).largest.force;
   if (std::holds_alternative<axis::ScrewAxis>(axis.drive))
-    loads.nut_force = motion::largest_demand(at_deciding_nut(*this), swing, move).force;
+    loads.nut_force = asked_of(*this, at_deciding_nut(*this), move).largest.force;
   known_move = move;
   known_loads = loads;
   return *known_loads;

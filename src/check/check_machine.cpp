@@ -3,10 +3,12 @@
 #include <array>
 
 #include "pitchline/check/row.hpp"
+#include "pitchline/check/rows/drive.hpp"
 #include "pitchline/check/rows/lift.hpp"
 #include "pitchline/check/rows/supply.hpp"
 #include "pitchline/check/search/capability.hpp"
 #include "pitchline/check/search/influence.hpp"
+#include "pitchline/check/search/to_measure.hpp"
 #include "pitchline/check/search/what_binds.hpp"
 #include "pitchline/check/to_order.hpp"
 
@@ -131,17 +133,19 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
     out.to_set = to_set(s);
     out.wanted_speed = s.axis.want.speed;
     out.wanted_acceleration = s.axis.want.acceleration;
+    if (s.axis.want.jerk_time > seconds(0)) out.reachable = hardest_for(s);
     out.textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
     out.binds = what_binds(s, detail::supply_among(states, i));
     if (effort.influences) {
       out.influences = influences(
-          machine, i, allowed_acceleration(out.binds),
+          machine, i, std::min(allowed_acceleration(out.binds), out.reachable),
           // What the other axes draw does not change with this one, nor with the supply's voltage.
           [&states](const machine::Machine& other, std::size_t place, Acceleration near) {
             return first_to_bind(state_of(other, other.axes.at(place)),
                                  detail::supply_among(states, place), near);
           });
     }
+    if (effort.influences) out.to_measure = to_measure(s, out.findings);
     if (effort.capability) out.capability = capability(s);
     report.axes.push_back(std::move(out));
   }

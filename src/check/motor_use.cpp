@@ -30,7 +30,7 @@ MotorUse motor_use(const machine::Machine& machine, const machine::Axis& axis) {
                            .transmission = seen.transmission,
                            .mass_behind_belt = seen.mass + seen.driven_side_inertia / square,
                            .belt_stiffness = state.stiffness,
-                           .belt_damping = machine::damping_of(axis.drive),
+                           .belt_damping = machine::least_damping_of(axis.drive),
                            .margin = machine.torque_margin}};
 }
 

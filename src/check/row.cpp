@@ -96,10 +96,6 @@ std::vector<Finding> findings_of(const AxisState& s) {
     if (!row.applies(s)) continue;
     append(list, found_or_unsure(row, s));
   }
-  for (Finding& f : list) {
-    if (f.verdict == Verdict::unsure && f.margin < 1.0 && f.margin_without_factor >= 1.0)
-      f.reason += "; without that factor it would hold, so this is no failure for certain";
-  }
   return list;
 }
 

@@ -43,7 +43,7 @@ namespace {
 simulate::TorqueShare share_of(const AxisState& s, const motor::Feed& feed) {
   constexpr int steps = 48;
   const motor::VerdictMotor motor(s.motor(), feed, s.curve);
-  simulate::TorqueShare out{.top = speeds_known_to * s.motor_speed};
+  simulate::TorqueShare out{.top = speeds_known_to * (s.axis.want.speed / s.seen.transmission)};
   for (int i = 0; i <= steps; ++i)
     out.shares.push_back(motor.at(out.top * (static_cast<double>(i) / steps)).share());
   return out;
@@ -72,7 +72,8 @@ std::optional<simulate::Gantry> gantry_of(const AxisState& s, double place) {
   const double sine = std::sin(in_radians(drive.incline));
   const auto of_side = [&](double share, Force& friction, Force& gravity) {
     const Force weight = (share * g.travelling + g.beam / 2.0) * standard_gravity;
-    friction = drive.guide.friction.value() * weight * cosine + drive.guide.drag / 2.0;
+    friction =
+        drive.guide.friction.value() * weight * cosine + drive.guide.drag / 2.0 + drive.belt_drag;
     gravity = weight * sine;
   };
   of_side(1.0 - place, g.near_friction, g.near_gravity);

@@ -233,10 +233,13 @@ TEST_CASE("the position error is stretch, load angle and step error by hand", "[
              WithinRel(0.2 * 5e-6, 0.3));
   CHECK_THAT(f.value.coherent(), WithinRel(force / stiffness + 0.01e-3 + lag, 1e-4));
 
-  // The corner: M a and its overshoot on the belt, mass of carriage and belt.
+  // The corner: M a and its overshoot on the belt, mass of carriage and belt. The drive begins with
+  // what friction holds in it, so it winds up by twice the friction; a load that still slips then
+  // adds 0.15 (M a)^2 to the square of what it is let go with.
   const Finding corner = found(m, "corner_error");
   const double inertial = (0.9 + 2 * 1.7 * 0.009 * 1.4) * 2.0;
-  const double peak = force + inertial + std::sqrt(inertial * inertial + 2.0 * inertial * force);
+  const double peak =
+      force + inertial + std::sqrt(1.15 * inertial * inertial + 4.0 * inertial * force);
   CHECK_THAT(detail(corner, "stretch of the drive"), WithinRel(peak / stiffness, 1e-12));
 }
 
@@ -301,7 +304,7 @@ TEST_CASE("the supply is unsure below one and a half times its sum and fails bel
   CHECK_THAT(found(m, "supply_power").value.coherent(), WithinRel(2.0 * in_watts(total), 1e-12));
 }
 
-TEST_CASE("a large load on a small rotor is unsure and never fails", "[check][property]") {
+TEST_CASE("a large load on a small rotor is a remark", "[check][property]") {
   Machine m = kite_loft();
   const Finding now = found(m, "inertia");
   const double radius = 0.04 / (2.0 * std::numbers::pi);
@@ -312,10 +315,10 @@ TEST_CASE("a large load on a small rotor is unsure and never fails", "[check][pr
     drive(other).motor.rotor_inertia = kilogram_square_metres(margin * load / (11.0 - margin));
     return found(other, "inertia").verdict;
   };
-  CHECK(verdict(1 - 1e-9) == Verdict::unsure);
-  CHECK(verdict(1e-3) == Verdict::unsure);
-  CHECK(verdict(1 + 1e-9) == Verdict::tight);
+  // The rows of torque and of swings judge it.
+  CHECK(verdict(1e-3) == Verdict::holds);
   CHECK(verdict(1.15 + 1e-9) == Verdict::holds);
+  CHECK_THAT(now.reason, Contains("rule of thumb"));
 }
 
 TEST_CASE("a pair of motors is checked at the one with the carriage over it", "[check][property]") {
@@ -380,7 +383,7 @@ TEST_CASE("check_machine refuses a machine with a field that was never set", "[c
     spoil(bad);
     CHECK_THROWS_MATCHES(check_machine(bad), InvalidInput, Message(text));
   };
-  refuses([](auto& m) { want(m).speed = unset<Speed>(); }, "speed must be >= 0, got nan rad/s");
+  refuses([](auto& m) { want(m).speed = unset<Speed>(); }, "speed must be >= 0, got nan m/s");
   refuses([](auto& m) { want(m).acceleration = unset<Acceleration>(); },
           "acceleration must be >= 0, got nan m/s^2");
   refuses([](auto& m) { m.supply.voltage = unset<Voltage>(); }, "voltage must be > 0, got nan V");
@@ -409,15 +412,15 @@ TEST_CASE("the belt is judged at the peak of the start by hand", "[check][proper
   want(m).stroke = millimetres(1500);  // long enough that the start asks most
   const double friction = 0.004 * 0.9 * 9.80665 + 4.0;
   const double inertial = (0.9 + 2 * 1.7 * 0.009 * 1.4) * 2.0;
+  // Wound up by twice the friction, as after another move.
   const double peak =
-      friction + inertial + std::sqrt(inertial * inertial + 2.0 * inertial * friction);
+      friction + inertial + std::sqrt(1.15 * inertial * inertial + 4.0 * inertial * friction);
   // Nearest to the drive pulley, 0.1 m of 3.4 m, the far strand takes nearly nothing of the pull.
   const double tension = peak * (1.0 - 0.1 / 3.4);
   const Finding strand = found(m, "belt_tension");
   CHECK_THAT(detail(strand, "tension to set, each strand"), WithinRel(tension, 1e-9));
   CHECK_THAT(detail(strand, "without service factor"), WithinRel(2.0 * tension, 1e-9));
-  CHECK_THAT(detail(strand, "margin without service factor"),
-             WithinRel(39.0 / (2.0 * tension), 1e-9));
+  CHECK_THAT(strand.margin, WithinRel(39.0 / (2.0 * tension), 1e-9));
   const Finding teeth = found(m, "tooth_mesh");
   CHECK_THAT(detail(teeth, "without service factor"), WithinRel(peak, 1e-9));
   CHECK_THAT(teeth.limit.coherent(), WithinRel(39.0, 1e-9));  // ten teeth mesh: no deduction

@@ -27,7 +27,7 @@ TEST_CASE("the simulated axis is made of what the check counts", "[check][proper
   const parts::StepperMotor& motor = s.motor();
   CHECK(a.belt_stiffness == s.stiffness);
   CHECK(a.axis.mass == s.seen.mass);
-  CHECK(a.belt_damping.value() == 0.01);
+  CHECK(a.belt_damping.value() == 0.03);
   CHECK_THAT(a.winding.resistance,
              IsNear(losses.hot_winding.value() * motor.resistance, ohms(1e-12)));
   CHECK_THAT(a.winding.inductance, IsNear(motor::effective_inductance(motor), henries(1e-12)));

@@ -108,7 +108,7 @@ TEST_CASE("the check's lag of the rotor is the simulated one, over drawn axes",
     // Near pull-out a little torque is much lag.
     if (torque > 0.9 * s.at_speed.torque) continue;
     const auto error =
-        check::position_error(s, s.stiffness, s.seen.friction, torque, s.motor_speed);
+        check::position_error(s, s.stiffness, s.seen.friction, torque, s.motor_speed());
     REQUIRE(error.has_value());
     const simulate::SimulatedAxis a = steadied(s);
     const Length simulated = simulated_lag(s, a);

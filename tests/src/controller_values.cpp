@@ -132,7 +132,7 @@ TEST_CASE("names stand for the values of the machine file", "[values]") {
   CHECK(filled("{{#axis.x}}{{speed_mm_per_s}} {{speed_mm_per_min}} {{acceleration_mm_per_s2}} "
                "{{jerk_mm_per_s3}} {{jerk_time_ms}} {{travel_mm}} {{steps_per_mm}} "
                "{{pulse_rate}}{{/axis.x}}",
-               loft) == "350 21000 3000 60000 50 1500 80.000 28000");
+               loft) == "350 21000 3000 60000 50 1500 66.667 23333.3333");
   CHECK(filled("{{#axis.x}}{{current_rms_a}} {{current_peak_a}} {{current_rms_ma}} "
                "{{current_peak_ma}} {{microsteps}} {{pulses_per_turn}} {{motors}}{{/axis.x}}",
                loft) == "1.7 2.404 1700 2404 16 3200 1");

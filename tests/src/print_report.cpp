@@ -49,7 +49,8 @@ TEST_CASE("JSON carries every finding of the table in SI units", "[io]") {
 }
 
 TEST_CASE("a margin without end is null in JSON", "[io]") {
-  const auto json = nlohmann::json::parse(io::report_as_json(report_of("kite-loft.toml")));
+  // 80 pulses a millimetre, which every controller keeps: no error, and no end to the margin.
+  const auto json = nlohmann::json::parse(io::report_as_json(report_of("shaft-driven.toml")));
   int met = 0;
   for (const auto& finding : json.at("axes").at(0).at("findings")) {
     if (finding.at("key") != "steps_per_mm") continue;
@@ -92,7 +93,8 @@ TEST_CASE("the working of a row holds its formula, its figures and its source", 
   const report::AxisReport& axis = report.axes.front();
   const std::string text = io::explain(report, axis, "belt_tension");
   CHECK_THAT(text, Contains("formula:") && Contains("service factor") && Contains("source:"));
-  CHECK_THAT(text, Contains("it allows") && Contains("at that acceleration:"));
+  CHECK_THAT(text, Contains("it allows"));
+  CHECK_THAT(io::explain(report, axis, "torque_margin"), Contains("at that acceleration:"));
   CHECK_THAT(io::explain(report, axis, "supply_power"), Contains("axis y, copper"));
   CHECK(io::explain(report, axis, "no_such_row").empty());
   // Without a row: all that bind, and nothing else.

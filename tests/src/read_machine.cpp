@@ -127,6 +127,8 @@ TEST_CASE("every default that was filled in is named", "[io]") {
                                       "drive.span",
                                       "drive.efficiency",
                                       "drive.damping_ratio",
+                                      "drive.stiffness_share",
+                                      "drive.belt_drag",
                                       "drive.pulley_inertia",
                                       "move",
                                       "supply.simultaneity",
@@ -153,7 +155,7 @@ TEST_CASE("a motor may be given by the figures of its data sheet", "[io]") {
       "g*cm^2\" }";
   const machine::Machine m =
       read(replaced(machine_text("kite-loft.toml"),
-                    "{ like = \"nema17 48mm 2A\", shaft_load = \"40 N\" }", table));
+                    "{ like = \"nema17 48mm 2A\", shaft_load = \"100 N\" }", table));
   const parts::StepperMotor& motor = machine::belt_drive(m.axes[0]).motor;
   CHECK(motor.full_steps_per_turn == 400_full_steps);
   CHECK(motor.holding_rating == parts::HoldingRating::one_phase_on);

@@ -25,10 +25,7 @@ struct RealMachine {
     axis.want.speed = speed;
     axis.want.acceleration = a;
     const check::AxisState s = check::state_of(file, axis);
-    for (const motion::MomentaryDemand& moment :
-         motion::move_demand(s.seen, s.swing, check::wanted_move(axis.want)))
-      if (strength * s.available(moment.speed) < moment.torque) return false;
-    return true;
+    return strength * check::tightest_moment(s).margin >= 1.0;
   }
   [[nodiscard]] TrialRun run(const machine::Machine& file, double speed, double a) const {
     const Speed v = millimetres_per_second(speed);
@@ -40,11 +37,7 @@ struct RealMachine {
     machine::Axis axis = file.axes.front();
     machine::belt_drive(axis).guide.drag = newtons(drag);
     const check::AxisState s = check::state_of(file, axis);
-    double least = 1e9;
-    for (const motion::MomentaryDemand& moment :
-         motion::move_demand(s.seen, s.swing, check::wanted_move(axis.want)))
-      least = std::min(least, strength * number(s.available(moment.speed) / moment.torque));
-    return least;
+    return strength * check::tightest_moment(s).margin;
   }
 };
 

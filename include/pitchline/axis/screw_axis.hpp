@@ -311,13 +311,15 @@ inline motion::AxisAtMotor axis_at_motor(const ScrewAxis& axis) {
   const ScrewInertiaAtMotor turning = inertia_at_motor(axis);
   const Mass mass = mass_at_deciding_motor(axis);
   const Force weight = mass * standard_gravity;
+  const Force friction = axis.guide.friction.value() * weight * std::cos(in_radians(axis.incline)) +
+                         axis.guide.drag / static_cast<double>(axis.motors);
   return {
       .transmission = motor_transmission(axis),
       .mass = mass,
       .motor_side_inertia = turning.rotor + turning.pulleys + turning.screws,
-      .friction = axis.guide.friction.value() * weight * std::cos(in_radians(axis.incline)) +
-                  axis.guide.drag / static_cast<double>(axis.motors),
-      .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors),
+      .friction = friction,
+      .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors) +
+                   (axis.guide.static_ratio.value() - 1.0) * friction,
       .gravity = weight * std::sin(in_radians(axis.incline)),
       .efficiency = Efficiency(axis.stage_efficiency.value() * deciding_efficiency(axis).value())};
 }

@@ -9,6 +9,7 @@
 
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/motion/move_demand.hpp"
+#include "pitchline/motion/swing_bound.hpp"
 #include "pitchline/motor/pull_out_curve.hpp"
 #include "pitchline/motor/verdict_motor.hpp"
 #include "pitchline/report/finding.hpp"
@@ -23,7 +24,8 @@ using report::judge;
 using report::Verdict;
 
 /// A torque curve read off at even steps of speed, straight lines between: a check asks for the
-/// torque thousands of times.
+/// torque thousands of times. Where the curve rises with speed the least so far stands, as
+/// `motion::swing_bound` asks: a published curve may have a dip that a swing falls into.
 class TabledTorque {
  public:
   /// \throws InvalidInput  top speed not above zero
@@ -31,7 +33,11 @@ class TabledTorque {
   TabledTorque(AngularSpeed top, Curve&& curve) : step_(top / static_cast<double>(steps)) {
     if (!(top > radians_per_second(0)) || !is_finite(top))
       throw InvalidInput("top speed", "> 0", in_radians_per_second(top), "rad/s");
-    for (int i = 0; i <= steps; ++i) torque_.push_back(curve(static_cast<double>(i) * step_));
+    auto least = unlimited<Torque>();
+    for (int i = 0; i <= steps; ++i) {
+      least = std::min(least, Torque(curve(static_cast<double>(i) * step_)));
+      torque_.push_back(least);
+    }
   }
 
   /// Torque at a speed from zero to the top speed; what lies above by rounding is the top speed.
@@ -54,6 +60,8 @@ struct MoveLoads {
   Torque peak_torque{};               ///< largest of the move, whatever the speed
   Force belt_force{};  ///< largest between drive and load: what moves behind the belt alone
   Force nut_force{};   ///< largest along the most loaded screw; 0 without a screw
+  /// What stroke and jerk time let the move come to.
+  Acceleration reached_acceleration{};
 };
 
 /// What every check of an axis starts from, computed once. What is wanted of the axis is a copy,
@@ -63,21 +71,26 @@ struct AxisState {
   machine::Axis axis;
   motion::AxisAtMotor seen;  ///< by the deciding motor
   motor::PullOutCurve curve;
-  AngularSpeed motor_speed;       ///< at the wanted speed
-  motor::PullOut loss_free;       ///< at the wanted speed
+  motor::PullOut loss_free;       ///< at the speed that the move reaches
   motor::VerdictTorque at_rest;   ///< what a verdict rests on, at rest
-  motor::VerdictTorque at_speed;  ///< and at the wanted speed
+  motor::VerdictTorque at_speed;  ///< and at the speed that the move reaches
   TabledTorque dependable;        ///< and in between
   Stiffness stiffness;            ///< motor to load, smallest over the travel; unset if not known
   /// Of the load at its lowest frequency; nothing where a stiffness is not known.
   std::optional<motion::ElasticMode> swing;
+  motion::SwingBand band;  ///< of stiffness and damping over which the verdict on a swing holds
   /// Whether rows put their findings into words. A search needs the margins alone.
   bool in_words = true;
 
   /// What the wanted move asks; worked out once for each move. Not for two threads at once.
   ///
-  /// \throws InvalidInput  as `motion::move_demand`
+  /// \throws InvalidInput  as `motion::swing_bound`
   [[nodiscard]] const MoveLoads& loads() const;
+
+  /// Speed that the wanted move reaches: less than the wanted one over a short stroke.
+  [[nodiscard]] Speed top_speed() const;
+  /// Of the motor at that speed.
+  [[nodiscard]] AngularSpeed motor_speed() const { return top_speed() / seen.transmission; }
 
   [[nodiscard]] const motor::DrivenWinding& winding() const { return curve.winding(); }
   [[nodiscard]] const parts::StepperMotor& motor() const { return machine::motor_of(axis.drive); }
@@ -117,6 +130,24 @@ motion::RunningMove wanted_move(const machine::Want& want);
 std::optional<motion::ElasticMode> swinging_load(const motion::AxisAtMotor& seen,
                                                  Stiffness stiffness, DampingRatio of_belt,
                                                  const motor::DrivenWinding& winding);
+
+/// Over what a verdict about the swings of an axis holds: its drive from 0.6 to 1.6 of the assumed
+/// stiffness, the field from 0.6 of its stiffness without load up to all of it; the load on its
+/// belt with a damping ratio from 0.005 to 0.05, or the known one where that lies outside, in the
+/// share that the drive has of the stretch.
+///
+/// The range of damping is common practice, no source; that of stiffness holds the measured ones
+/// (reference/sources.md, [axis stiffness]).
+motion::SwingBand swing_band(const motion::AxisAtMotor& seen, Stiffness stiffness,
+                             DampingRatio of_belt, const motor::DrivenWinding& winding);
+
+/// What some part of an axis is asked for in a move, seen by the deciding motor as `seen` says,
+/// over the band of the state. Where the stiffness of the drive is not known every corner of the
+/// move counts at its worst, and nothing dies down.
+///
+/// \throws InvalidInput  as `motion::swing_bound`
+motion::LargestAndTightest asked_of(const AxisState& s, const motion::AxisAtMotor& seen,
+                                    const motion::RunningMove& move);
 
 /// Works out the state of an axis.
 ///

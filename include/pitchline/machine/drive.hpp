@@ -60,6 +60,13 @@ inline DampingRatio damping_of(const Drive& drive) {
               : axis::BeltAxis{.guide = {.friction = FrictionCoefficient(0)}}.belt_damping;
 }
 
+/// The same where less of it is the danger.
+inline DampingRatio least_damping_of(const Drive& drive) {
+  const auto* belt = std::get_if<axis::BeltAxis>(&drive);
+  return belt ? belt->least_belt_damping
+              : axis::BeltAxis{.guide = {.friction = FrictionCoefficient(0)}}.least_belt_damping;
+}
+
 /// Travel of the axis; of a turning attachment one turn at the surface of the heaviest workpiece.
 inline Length travel_of(const Drive& drive) {
   return std::visit(

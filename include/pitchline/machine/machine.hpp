@@ -65,6 +65,9 @@ struct TurnedWork {
   Length axle_height = unset<Length>();   ///< of chuck or rollers above the bed; unset: not said
 };
 
+/// A figure of an axis that nobody measured: the reader took the usual one.
+enum class UsualFigure { stiffness_share, belt_damping, belt_drag, static_friction };
+
 /// One axis of the machine with what is wanted of it.
 // NOLINTNEXTLINE(bugprone-exception-escape): the assignment of a variant may throw, and says so
 struct Axis {
@@ -82,6 +85,7 @@ struct Axis {
   TurnedWork turned{};         ///< of an axis that turns
   /// Values the file left out and this program filled in, each as a sentence part: "span 1700 mm".
   std::vector<std::string> assumed{};
+  std::vector<UsualFigure> usual{};  ///< of them those that a measurement would replace
   /// What the file does not describe, so that no row judges it, each with the key that would.
   std::vector<std::string> not_looked_at{};
 };

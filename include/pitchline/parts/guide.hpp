@@ -14,6 +14,9 @@ struct Guide {
   FrictionCoefficient friction;
   Force drag{};       ///< of the whole axis, always against the motion
   Force breakaway{};  ///< of the whole axis: static friction beyond the two, until it moves
+  /// The same as a multiple of all that rubs, the drive's drag included; 1 where `breakaway` says
+  /// it.
+  StaticRatio static_ratio{1.0};
 };
 
 }  // namespace pitchline::parts

@@ -1,21 +1,27 @@
 #pragma once
 
+#include "pitchline/check/check_machine.hpp"
 #include "pitchline/machine/machine.hpp"
 #include "pitchline/report/machine_report.hpp"
 
 namespace pitchline::prove {
 
-/// Lets the simulation decide the torque margin of axes whose load sticks harder than it slides,
-/// which a check leaves `unsure`: a slow load sticks again and again, so that a smaller
-/// acceleration is not a safer one.
+/// Lets the simulation decide rows of the wanted move that the algebra leaves failed or unsure
+/// because it counts every swing at its worst: torque margin and acceleration, belt, teeth, shaft,
+/// corner error, and the swings of the motor.
 ///
-/// Each such axis is run at six accelerations from 0.03 of what its torque allows up to that, the
-/// wanted one among them. If all complete, the row is what its margin says, with "simulated" in its
-/// reason; if one loses steps, it fails and says at which. A row stays unsure where the wanted
-/// acceleration is above the allowed one, where the stiffness is not known, and where the runs
-/// would take more than ten seconds of motion: `pitchline-move` has the time for them.
+/// Where all runs complete, those rows are judged anew with the forces of the runs, a tenth added
+/// for what lies between them, and say "simulated"; the wanted acceleration is then allowed for
+/// each of them. Where one loses a step, the row of the torque margin fails and says at which
+/// stiffness. Rows that hold are left alone. Takes no more than some tenth of a second a machine:
+/// longer moves stay as they are, `pitchline-move` has the time for them.
 ///
 /// \throws InvalidInput  as `check::state_of`; a report that is not of this machine
 void arbitrate(report::Report& report, const machine::Machine& machine);
+
+/// What is said of a machine: its check, with what the simulation decides of it.
+///
+/// \throws InvalidInput  as `check::check_machine`
+report::Report checked(const machine::Machine& machine, const check::Effort& effort = {});
 
 }  // namespace pitchline::prove

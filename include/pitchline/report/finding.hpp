@@ -64,8 +64,9 @@ struct Finding {
   Measure limit = Measure::ratio(std::nan(""));  ///< NaN: nothing is asked, or it is not known
   Bound bound = Bound::at_most;
   double margin = std::nan("");
-  /// The same without the service factor of a rule of the trade; NaN where there is none.
-  double margin_without_factor = std::nan("");
+  /// The same with the customary service factor, a rule of the trade that decides nothing; NaN
+  /// where there is none, or where the builder names one and `margin` has it.
+  double margin_with_factor = std::nan("");
   Verdict verdict = Verdict::unsure;
   std::string reason{};  ///< one sentence with the numbers in it
   std::string remedy{};  ///< what to buy or change; empty where nothing needs it

@@ -18,6 +18,13 @@ struct Binding {
   /// Largest acceleration that it allows at the wanted speed; unlimited where it does not limit the
   /// acceleration, zero where it does not allow the speed, unset where it is not known.
   Acceleration allowed = unset<Acceleration>();
+  /// Likewise with the customary service factor, see `Finding::margin_with_factor`; unset where
+  /// there is none.
+  Acceleration customary = unset<Acceleration>();
+  /// Where the wanted acceleration is allowed because it completes in time: what would be with
+  /// every swing at its worst. Unset where that is `allowed`.
+  Acceleration at_worst = unset<Acceleration>();
+  Acceleration least{};  ///< below it the load sticks again and again, and more is asked; mostly 0
   std::optional<Speed> speed_limit{};  ///< largest speed it allows, where it limits the speed alone
   double margin = std::nan("");        ///< over what is wanted
   Verdict verdict = Verdict::unsure;
@@ -35,6 +42,15 @@ struct Influence {
   std::string binds_more{};
   double change_less = std::nan("");  ///< of the answer, as a part of it
   double change_more = std::nan("");
+};
+
+/// A figure that was assumed, and whose range would change a verdict: it is worth measuring.
+struct FigureToMeasure {
+  std::string what{};   ///< "stiffness of the axis"
+  std::string key{};    ///< of the machine file, "drive.stiffness_share"
+  std::string value{};  ///< in its range, at which a row comes out otherwise: "0.4"
+  std::string rows{};   ///< those that fail there, or that fail now and would hold
+  bool fails = true;    ///< they fail there; else they would hold
 };
 
 /// What the motor of an axis allows at one speed.
@@ -102,12 +118,15 @@ struct AxisReport {
   std::vector<Finding> findings{};
   Speed wanted_speed = unset<Speed>();
   Acceleration wanted_acceleration = unset<Acceleration>();
+  /// What the jerk time lets a move of the wanted speed come to; unlimited without one.
+  Acceleration reachable = unlimited<Acceleration>();
   Acceleration textbook = unset<Acceleration>();  ///< by torque alone, no swings, no margin
   std::vector<BeltToOrder> to_order{};
   ToSet to_set{};
-  std::vector<Binding> binds{};            ///< smallest acceleration first
-  std::vector<Influence> influences{};     ///< largest first; empty where not asked for
-  std::optional<Capability> capability{};  ///< where asked for
+  std::vector<Binding> binds{};               ///< smallest acceleration first
+  std::vector<Influence> influences{};        ///< largest first; empty where not asked for
+  std::optional<Capability> capability{};     ///< where asked for
+  std::vector<FigureToMeasure> to_measure{};  ///< where influences are asked for
 };
 
 /// What was found of a machine.

@@ -59,6 +59,19 @@ std::string print_down(const Q& quantity, int digits = 4) {
   return fmt::format("{} {}", significant(down, digits), kind.unit);
 }
 
+/// The smallest figure of so many digits that is not below a positive quantity, printed: what must
+/// be asked for at least.
+template <Printable Q>
+std::string print_up(const Q& quantity, int digits = 4) {
+  const Kind& kind = *kind_of<Q>;
+  const double value = quantity.value() / unit_in_coherent(kind.unit, kind);
+  if (!(value > 0.0) || !std::isfinite(value))
+    return print_coherent(quantity.value(), kind, digits);
+  const double place = std::pow(10.0, digits - 1 - std::floor(std::log10(value)));
+  const double up = std::ceil(value * place * (1.0 - 1e-12)) / place;
+  return fmt::format("{} {}", significant(up, digits), kind.unit);
+}
+
 /// `print` without the zeros that say nothing: "9 mm" for a width that was given, not "9.000 mm".
 template <Printable Q>
 std::string print_plain(const Q& quantity, int digits = 4) {

@@ -59,6 +59,16 @@ struct DampingRatioMeaning {
   static constexpr std::string_view rule = ">= 0 and < 1";
   static constexpr bool holds(double x) { return x >= 0 && x < 1; }
 };
+struct StiffnessShareMeaning {
+  static constexpr std::string_view name = "stiffness share";
+  static constexpr std::string_view rule = "> 0 and <= 2";
+  static constexpr bool holds(double x) { return x > 0 && x <= 2; }
+};
+struct StaticRatioMeaning {
+  static constexpr std::string_view name = "static over running friction";
+  static constexpr std::string_view rule = ">= 1 and <= 10";
+  static constexpr bool holds(double x) { return x >= 1 && x <= 10; }
+};
 }  // namespace detail
 
 /// Coulomb friction force over normal force.
@@ -75,5 +85,9 @@ using Simultaneity = Ratio<detail::SimultaneityMeaning>;
 using TorqueShare = Ratio<detail::TorqueShareMeaning>;
 /// Damping over critical damping of a part that swings at its own natural frequency.
 using DampingRatio = Ratio<detail::DampingRatioMeaning>;
+/// Stiffness of a whole axis over that of its belt alone.
+using StiffnessShare = Ratio<detail::StiffnessShareMeaning>;
+/// Friction until a load moves over the friction while it does.
+using StaticRatio = Ratio<detail::StaticRatioMeaning>;
 
 }  // namespace pitchline

@@ -103,7 +103,7 @@ Finding position_error_finding(const AxisState& s) {
   const double share = turning_back_torque(s) > Torque{} ? standstill_share(s) : 1.0;
   const auto at_rest =
       position_error(s, k, standing, Torque(standing_torque / share), radians_per_second(0));
-  const auto moving = position_error(s, k, force, torque, s.motor_speed);
+  const auto moving = position_error(s, k, force, torque, s.motor_speed());
   if (!at_rest || !moving) {
     Finding f =
         compared("position_error", "position error", unlimited<Length>(), Bound::at_most, limit);
@@ -131,7 +131,7 @@ Finding corner_error_finding(const AxisState& s) {
 
   const Force belt_peak = belt_peak_force(s);
   const Torque peak = peak_torque(s);
-  const auto error = position_error(s, k, belt_peak, peak, s.motor_speed);
+  const auto error = position_error(s, k, belt_peak, peak, s.motor_speed());
   if (!error) {
     Finding f =
         compared("corner_error", "corner error", unlimited<Length>(), Bound::at_most, limit);

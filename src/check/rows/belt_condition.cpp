@@ -53,24 +53,29 @@ FactorInUse service_factor(const AxisState& s, parts::Construction construction,
 Finding against_with_factor(const AxisState& s, std::string key, std::string what,
                             const FactoredForce& force, const belt::Limit& limit,
                             const FactorInUse& factor) {
-  Finding f = against(std::move(key), std::move(what), force.with_factor, limit);
-  const double plain_margin = belt::margin(limit, force.plain);
-  if (f.verdict == Verdict::fails && !factor.given && plain_margin >= 1.0)
-    f.verdict = Verdict::unsure;
-  f.margin_without_factor = plain_margin;
+  // A factor that the builder names for this belt counts; the customary one is a rule of the trade
+  // on a limit far below breaking, and the peak already holds the swings that it stands for.
+  Finding f = against(std::move(key), std::move(what),
+                      factor.given ? force.with_factor : force.plain, limit);
+  if (!factor.given) {
+    f.margin_with_factor = belt::margin(limit, force.with_factor);
+    if (f.margin_with_factor < 1.0) f.verdict = std::max(f.verdict, Verdict::tight);
+  }
   if (!s.in_words) return f;
   f.source += fmt::format("; service factor {}: {}", significant(factor.value, 2), factor.rule);
   f.details.push_back(detail_of("without service factor", force.plain));
+  f.details.push_back(detail_of("with service factor", force.with_factor));
   if (limit.known())
-    f.details.push_back(detail_of("margin without service factor", Measure::ratio(plain_margin)));
+    f.details.push_back(detail_of("margin with service factor",
+                                  Measure::ratio(belt::margin(limit, force.with_factor))));
   f.details.push_back(detail_of("service factor", Measure::ratio(factor.value)));
   return f;
 }
 
 std::string with_factor_in_words(Force force, const FactorInUse& factor) {
-  return factor.value == 1.0
-             ? std::string("no service factor")
-             : fmt::format("{} with a service factor of {}", force, significant(factor.value, 2));
+  if (factor.value == 1.0) return "no service factor";
+  return fmt::format("{} with {} service factor of {}", force,
+                     factor.given ? "the" : "the customary", significant(factor.value, 2));
 }
 
 belt::CarriageDrive carriage(const AxisState& s) {

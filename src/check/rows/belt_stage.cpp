@@ -24,7 +24,7 @@ StageState stage_state(const AxisState& s) {
                              .first_teeth = stage.motor_teeth,
                              .second_teeth = stage.driven_teeth},
                  .motor_diameter = belt::pitch_diameter(stage.profile, stage.motor_teeth),
-                 .speed = s.motor_speed * travel,
+                 .speed = s.motor_speed() * travel,
                  .factor = detail::service_factor(s, stage.profile.construction,
                                                   belt::FactorUse::rotating_reduction)};
   out.wraps = belt::pair_wraps(out.pulleys, stage.centre_distance);

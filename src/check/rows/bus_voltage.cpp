@@ -171,7 +171,11 @@ Finding bus_voltage_finding(const machine::Machine& machine,
     f.margin = number(bus.limit / supply.voltage);
     f.reason += fmt::format("; the supply alone has {}", supply.voltage);
   }
-  if (f.verdict != Verdict::fails && !detail::rises(bus)) {
+  // Neither the driver's limit nor the capacitance is described: then that is not looked at, and is
+  // listed so; what the balance says stands.
+  const bool described = !is_unset(bus.limit) || known;
+  if (f.verdict != Verdict::fails &&
+      (!detail::rises(bus) || (!described && !(bus.back > Energy{})))) {
     // What a driver stands is then a matter of the supply alone.
     f.margin = is_unset(bus.limit) ? std::numeric_limits<double>::infinity() : f.margin;
     f.verdict = judge(f.margin);

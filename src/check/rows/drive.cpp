@@ -22,22 +22,6 @@ std::string torque_source(std::string_view formula, const AxisState& s) {
   return fmt::format("{}; torque: {} [pull-out]", formula, s.at_speed.basis_in_words);
 }
 
-// What a load that sticks again while its drive goes on at the wanted speed asks for: it is let go
-// with B more than it slides with, and swings.
-std::string sticking_in_words(const AxisState& s) {
-  if (!s.swing)
-    return fmt::format("; {} more are needed to let it go than to keep it sliding",
-                       s.seen.breakaway);
-  const Force worth = motion::accelerated_mass(s.seen) * s.axis.want.speed * 2.0 *
-                      std::numbers::pi * s.swing->natural_frequency;
-  const Force most =
-      s.seen.friction + square_root(s.seen.breakaway * s.seen.breakaway + worth * worth);
-  return fmt::format(
-      "; {} more are needed to let it go than to keep it sliding, and sticking again and again it "
-      "may ask for up to {}",
-      s.seen.breakaway, most);
-}
-
 std::string per_motor(const AxisState& s) {
   return s.motors() > 1 ? " (the most loaded motor, what travels along the beam over it)" : "";
 }
@@ -51,17 +35,11 @@ Finding inertia_finding(const AxisState& s) {
   Finding f = compared("inertia", "inertia at the motor", sum, Bound::at_most,
                        Inertia((1.0 + customary_inertia_ratio) * rotor));
   const double ratio = number((sum - rotor) / rotor);
-  if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
-  f.reason =
-      fmt::format("what it turns is {} times the rotor{}, {} is customary", significant(ratio, 3),
-                  detail::per_motor(s), significant(customary_inertia_ratio, 3));
-  if (f.verdict == Verdict::unsure)
-    f.remedy = fmt::format(
-        "{}, a reduction stage or a motor with a larger rotor; the torque rows below count the "
-        "inertia itself",
-        s.has_belt()     ? "a smaller drive pulley"
-        : s.is_turning() ? "lighter work"
-                         : "a thinner screw or one of less lead");
+  f.verdict = Verdict::holds;
+  f.reason = fmt::format(
+      "what it turns is {} times the rotor{}, up to {} is customary: a rule of thumb for what the "
+      "rows of torque and of the motor's swings judge",
+      significant(ratio, 3), detail::per_motor(s), significant(customary_inertia_ratio, 3));
   f.source = "rule of the trade [Parker inertia], [Schneider glossary]";
   f.formula = "J_motor + J_driven + m t^2, t the travel per angle of the motor";
   for (const axis::MovingPart& part : machine::moving_parts(s.axis.drive))
@@ -133,29 +111,29 @@ Finding pull_out_finding(const AxisState& s) {
   Finding f = compared("pull_out_torque", "pull-out torque at speed", s.at_speed.torque,
                        Bound::at_least, needed);
   const AngularSpeed corner = motor::corner_speed(s.winding());
-  const char* where = s.motor_speed <= corner ? "below" : "above";
+  const char* where = s.motor_speed() <= corner ? "below" : "above";
   if (s.loss_free.torque <= newton_metres(0)) {
     // Not even a frictionless axis, which needs no torque, follows here.
     f.margin = 0.0;
     f.verdict = Verdict::fails;
-    f.reason = fmt::format("at {} the motor has no torque left on {} and {} peak", s.motor_speed,
+    f.reason = fmt::format("at {} the motor has no torque left on {} and {} peak", s.motor_speed(),
                            s.winding().voltage, s.winding().amplitude);
   } else {
     f.reason = fmt::format(
         "{}, of {} without losses, at {}, {} the corner speed of {}; constant speed takes {}",
-        s.at_speed.basis_in_words, s.loss_free.torque, s.motor_speed, where, corner, needed);
+        s.at_speed.basis_in_words, s.loss_free.torque, s.motor_speed(), where, corner, needed);
   }
   if (f.verdict == Verdict::fails)
     f.remedy = needed > s.at_rest.torque
                    ? "see the torque to keep moving: it is too little at any speed"
                    : "run slower, raise the supply voltage, or take a motor of lower inductance";
   f.source = detail::torque_source("two-phase machine theory", s);
-  f.details.push_back(detail_of("motor speed", s.motor_speed));
+  f.details.push_back(detail_of("motor speed", s.motor_speed()));
   f.details.push_back(detail_of("loss-free torque at this speed", s.loss_free.torque));
   f.details.push_back(detail_of("corner speed", corner));
   f.details.push_back(
-      detail_of("dependable without published points", s.curve.dependable(s.motor_speed)));
-  if (const auto measured = s.curve.measured(s.motor_speed))
+      detail_of("dependable without published points", s.curve.dependable(s.motor_speed())));
+  if (const auto measured = s.curve.measured(s.motor_speed()))
     f.details.push_back(detail_of("by the published curve", *measured));
   if (s.curve.points_contradict_loss_free()) {
     f.verdict = std::max(f.verdict, Verdict::unsure);
@@ -200,55 +178,71 @@ Finding torque_margin_finding(const AxisState& s) {
         Torque(wanted * moment.demand.torque),
         AngularSpeed(moment.demand.speed / s.seen.transmission));
   }
-  if (s.seen.breakaway > Force{} && f.verdict != Verdict::fails) {
-    // Counted once, at the start: that a slow load sticks again is not.
-    f.verdict = Verdict::unsure;
-    f.reason += detail::sticking_in_words(s);
-    f.remedy = "pitchline-check runs it in time and says so; else less static friction";
-  }
-  f.source = detail::torque_source("steps of the move superposed at their worst, derived", s);
+  f.source = detail::torque_source("swings of the move at their worst, derived [swings]", s);
   f.details.push_back(detail_of("largest torque of the move", peak_torque(s)));
   f.details.push_back(detail_of("torque asked at the tightest moment", moment.demand.torque));
   f.details.push_back(detail_of("dependable torque there", moment.available));
+  const Acceleration reached = s.loads().reached_acceleration;
+  if (reached < s.axis.want.acceleration * (1.0 - 1e-6))
+    f.details.push_back(detail_of("acceleration that the move comes to", reached));
   if (s.swing) {
+    const Frequency nominal = s.swing->natural_frequency;
+    f.details.push_back(detail_of("swing of the load on drive and field, assumed", nominal));
+    f.details.push_back(detail_of("slowest that the verdict holds for",
+                                  Frequency(nominal * std::sqrt(s.band.least_stiffness))));
     f.details.push_back(
-        detail_of("lowest swing of the load, drive and field", s.swing->natural_frequency));
+        detail_of("fastest", Frequency(nominal * std::sqrt(s.band.most_stiffness))));
     f.details.push_back(
-        detail_of("damping ratio counted", Measure::ratio(s.swing->damping_ratio.value())));
+        detail_of("least damping ratio of it", Measure::ratio(s.band.least_damping.value())));
   }
   return f;
 }
 
-Acceleration acceleration_by_torque(const AxisState& s, Acceleration most) {
+motion::HeldRange accelerations_by_torque(const AxisState& s, Acceleration most) {
   AxisState tried = s;
-  return motion::largest_holding(most, [&](Acceleration a) {
+  const auto holds = [&](Acceleration a) {
     tried.axis.want.acceleration = a;
     return tightest_moment(tried).margin >= s.machine.torque_margin.value();
-  });
+  };
+  if (s.seen.breakaway > Force{}) return motion::widest_holding(most, holds);
+  return {.most = motion::largest_holding(most, holds)};
 }
 
 Acceleration hardest_for(const AxisState& s) {
-  return std::max(hardest_looked_for, s.axis.want.acceleration);
+  const machine::Want& want = s.axis.want;
+  const Acceleration most = std::max(hardest_looked_for, want.acceleration);
+  if (!(want.jerk_time > seconds(0))) return most;
+  return std::min(most, Acceleration(want.speed / want.jerk_time));
 }
 
 Finding acceleration_finding(const AxisState& s) {
-  const Acceleration allowed = acceleration_by_torque(s, hardest_for(s));
+  const motion::HeldRange range = accelerations_by_torque(s, hardest_for(s));
+  const Acceleration allowed = range.most;
   const Acceleration textbook = motion::rigid_acceleration(s.seen, s.at_speed.torque);
+  const Acceleration wanted = s.axis.want.acceleration;
   const Torque usable = s.at_speed.torque / s.machine.torque_margin.value();
-  Finding f = compared("acceleration", "acceleration by torque", allowed, Bound::at_least,
-                       s.axis.want.acceleration);
+  const bool too_small = allowed > Acceleration{} && wanted < range.least;
+  Finding f =
+      too_small
+          ? compared("acceleration", "acceleration by torque", range.least, Bound::at_most, wanted)
+          : compared("acceleration", "acceleration by torque", allowed, Bound::at_least, wanted);
   f.reason = fmt::format(
       "largest of {} at {} with the torque margin of {}; textbook algebra, which leaves out the "
       "swings and the margin, says {}",
       detail::move_in_words(s.axis.want), print_plain(s.axis.want.speed),
       significant(s.machine.torque_margin.value(), 3), textbook);
-  if (f.verdict == Verdict::fails) {
+  if (range.least > Acceleration{})
+    f.reason += fmt::format(
+        "; from {} on: below it the load sticks again and again and asks for more", range.least);
+  if (too_small) {
+    f.remedy = fmt::format("ask for {} at least, or less static friction", print_up(range.least));
+  } else if (f.verdict == Verdict::fails) {
     f.remedy =
         allowed > metres_per_second_squared(0)
             ? fmt::format("ask for at most {}, or see the torque margin", print_down(allowed))
             : "no acceleration is left at this speed: see the torque margin";
   }
-  f.source = "steps of the move superposed at their worst, derived";
+  f.source = "swings of the move at their worst, derived [swings]";
   f.details.push_back(detail_of("textbook figure, margin 1, no swings", textbook));
   // Two bounds of a single start that bracket what a simulated axis survives.
   f.details.push_back(detail_of("one start, soft drive, with the margin",

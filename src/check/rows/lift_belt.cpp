@@ -105,7 +105,7 @@ Finding lift_belt_mesh_finding(const AxisState& s) {
   } else {
     f = detail::against(
         "lift_belt_mesh", "teeth on the motor", state.pull,
-        belt::allowable_pull(belt.belt, {.teeth_in_mesh = meshing, .speed = s.motor_speed}));
+        belt::allowable_pull(belt.belt, {.teeth_in_mesh = meshing, .speed = s.motor_speed()}));
     f.reason = fmt::format("{} on {} teeth in mesh with the motor's pulley, wrapped by {}",
                            state.pull, meshing, wrap);
   }

@@ -1,6 +1,8 @@
 #include "pitchline/check/rows/motor_condition.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <limits>
 #include <numbers>
 #include <string>
 #include <vector>
@@ -19,7 +21,7 @@ motor::SwingingShaft swinging_shaft(const AxisState& s) {
                              .viscous_damping = motor::assumed_motor_damping(s.motor())};
   if (is_finite(s.stiffness)) {
     shaft.belt = motor::BeltAtMotor{.stiffness = s.stiffness,
-                                    .damping_ratio = machine::damping_of(s.axis.drive),
+                                    .damping_ratio = machine::least_damping_of(s.axis.drive),
                                     .transmission = s.seen.transmission};
   }
   return shaft;
@@ -45,11 +47,11 @@ auto torque_made(const AxisState& s) {
 }  // namespace
 
 std::vector<motor::UnstableBand> unstable_bands(const AxisState& s) {
-  return motor::unstable_bands(saturated(s), swinging_shaft(s), s.motor_speed, torque_made(s));
+  return motor::unstable_bands(saturated(s), swinging_shaft(s), s.motor_speed(), torque_made(s));
 }
 
 bool has_unstable_band(const AxisState& s) {
-  return motor::has_unstable_band(saturated(s), swinging_shaft(s), s.motor_speed, torque_made(s));
+  return motor::has_unstable_band(saturated(s), swinging_shaft(s), s.motor_speed(), torque_made(s));
 }
 
 Finding stability_finding(const AxisState& s) {
@@ -64,7 +66,7 @@ Finding stability_finding(const AxisState& s) {
   const auto saturation = motor::saturation_speed(s.winding(), std::min(torque, s.at_rest.torque));
   f.details.push_back(detail_of("damping assumed in the motor", swinging_shaft(s).viscous_damping));
   if (bands.empty()) {
-    const bool saturates = !saturation || *saturation < s.motor_speed;
+    const bool saturates = !saturation || *saturation < s.motor_speed();
     f.value_text = "none found";
     f.verdict = saturates ? Verdict::unsure : Verdict::holds;
     f.margin = saturates ? std::nan("") : std::numeric_limits<double>::infinity();
@@ -72,12 +74,12 @@ Finding stability_finding(const AxisState& s) {
       f.reason = fmt::format(
           "the voltage limits the current from {} on; the damping assumed is enough up to {}, but "
           "it is assumed",
-          saturation ? print(*saturation) : "rest", s.motor_speed);
+          saturation ? print(*saturation) : "rest", s.motor_speed());
       f.remedy = "try it before you rely on it, or stay below that speed";
     } else {
       f.reason = fmt::format(
           "the driver forces its current at every speed up to {}, so the motor damps itself",
-          s.motor_speed);
+          s.motor_speed());
     }
     return f;
   }
@@ -105,6 +107,15 @@ Finding stability_finding(const AxisState& s) {
   return f;
 }
 
+namespace {
+// The finest move that somebody asks of the axis; unset where nobody does.
+Length finest_move_wanted(const AxisState& s) {
+  if (s.axis.lift && !is_unset(s.axis.lift->height_step)) return s.axis.lift->height_step;
+  if (s.is_turning()) return s.axis.turned.surface_step;
+  return s.axis.want.position_error;
+}
+}  // namespace
+
 Finding microstep_finding(const AxisState& s) {
   const Torque friction = std::max(
       Torque{}, Torque(motion::rigid_torque(s.seen, metres_per_second_squared(0)) +
@@ -112,18 +123,25 @@ Finding microstep_finding(const AxisState& s) {
   const parts::StepperMotor& motor = s.motor();
   const PulsesPerFullStep set = s.driver().pulses_per_turn / motor.full_steps_per_turn;
   const auto finest = motor::finest_moving_microsteps(motor::field_at_rest(s.winding()), friction);
-  Finding f =
-      compared("microsteps", "microsteps that move", Measure::ratio(in_pulses_per_full_step(set)),
-               Bound::at_most,
-               Measure::ratio(in_pulses_per_full_step(finest.value_or(PulsesPerFullStep{}))));
-  if (f.verdict == Verdict::fails) f.verdict = Verdict::unsure;
-  const Length travel = revolution * s.seen.transmission / in_pulses(s.driver().pulses_per_turn);
-  f.reason = fmt::format("{} of friction stand against {} of the field; a microstep is {}",
-                         friction, motor::field_at_rest(s.winding()).torque_amplitude, travel);
+  const Length pulse = revolution * s.seen.transmission / in_pulses(s.driver().pulses_per_turn);
+  // Friction swallows as many pulses as it takes until the field pulls harder.
+  const double swallowed = finest ? std::ceil(number(set / *finest) * (1.0 - 1e-9))
+                                  : std::numeric_limits<double>::infinity();
+  const Length sure = std::max(1.0, swallowed) * pulse;
+  const Length wanted = finest_move_wanted(s);
+  Finding f = compared("microsteps", "least move that is sure", sure, Bound::at_most,
+                       is_unset(wanted) ? unlimited<Length>() : wanted);
+  f.reason = fmt::format("{} of friction stand against {} of the field, so that {}; a pulse is {}",
+                         friction, motor::field_at_rest(s.winding()).torque_amplitude,
+                         swallowed <= 1.0 ? "each pulse moves it"
+                         : std::isfinite(swallowed)
+                             ? fmt::format("it moves after {:.0f} pulses at most", swallowed)
+                             : "no step moves it",
+                         pulse);
   if (f.verdict != Verdict::holds)
-    f.remedy = "finer microsteps smooth the motion, but single ones are swallowed by friction";
+    f.remedy = "less friction, more current, or less travel per turn of the motor";
   f.source = "torque of one microstep, T sin(90 deg/n) [Faulhaber microstepping]";
-  f.details.push_back(detail_of("travel of one microstep", travel));
+  f.details.push_back(detail_of("travel of one pulse", pulse));
   return f;
 }
 
@@ -180,7 +198,7 @@ std::vector<Row> motor_rows() {
            .applies = always,
            .judge = heat_finding},
           {.key = "microsteps",
-           .asks = "microsteps set against the finest that still move the axis",
+           .asks = "least move that friction does not swallow against the finest that is wanted",
            .applies = always,
            .judge = microstep_finding}};
 }
@@ -192,6 +210,8 @@ std::vector<Row> stability_rows() {
            .judge = stability_finding,
            .binds = Binds::acceleration,
            .mechanism = "swings of the motor",
+           // What has a band at the wanted acceleration is decided there, not by a search.
+           .is_asked = [](const AxisState& s) { return !has_unstable_band(s); },
            .allows = [](const AxisState& s) { return !has_unstable_band(s); }}};
 }
 

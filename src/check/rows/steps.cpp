@@ -80,10 +80,10 @@ Finding steps_per_mm_finding(const AxisState& s) {
 Finding pulse_rate_finding(const AxisState& s) {
   const PulseRate most = s.machine.controller.pulse_rate;
   const PulseRate rate =
-      s.driver().pulses_per_turn * number(s.motor_speed * seconds(1) / revolution) / seconds(1);
+      s.driver().pulses_per_turn * number(s.motor_speed() * seconds(1) / revolution) / seconds(1);
   Finding f = compared("pulse_rate", "pulse rate at speed", rate, Bound::at_most, most);
   f.reason = fmt::format("{:.0f} pulses a turn at {} of the motor; the controller gives {} at most",
-                         in_pulses(s.driver().pulses_per_turn), s.motor_speed, most);
+                         in_pulses(s.driver().pulses_per_turn), s.motor_speed(), most);
   if (f.verdict == Verdict::fails) {
     f.remedy = fmt::format("fewer microsteps, or at most {}",
                            Speed(number(most / rate) * s.axis.want.speed));

@@ -16,8 +16,9 @@ namespace pitchline::check {
 AxisPower accelerating_power(const AxisState& s) {
   const double motors = s.motors();
   const Current rms = parts::current_rms(s.driver());
-  return {.shaft = motors * motion::rigid_torque(s.seen, s.axis.want.acceleration) * s.motor_speed,
-          .copper = motors * 2.0 * rms * rms * s.motor().resistance};
+  return {
+      .shaft = motors * motion::rigid_torque(s.seen, s.axis.want.acceleration) * s.motor_speed(),
+      .copper = motors * 2.0 * rms * rms * s.motor().resistance};
 }
 
 Power peak_power(const machine::Machine& machine, const std::vector<const AxisState*>& states) {

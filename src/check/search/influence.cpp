@@ -43,6 +43,7 @@ ChangedText change_friction(machine::Axis& axis, double factor) {
           // Upright, what a guide rubs with is rounding: nothing that anybody could change.
           if (!(axis::axis_at_motor(drive).friction > newtons(1e-3))) return std::nullopt;
           guide.drag *= factor;
+          if constexpr (requires { drive.belt_drag; }) drive.belt_drag *= factor;
           guide.friction = FrictionCoefficient(std::min(0.999, factor * guide.friction.value()));
           return print(axis::axis_at_motor(drive).friction);
         } else {

@@ -52,7 +52,11 @@ bool allows(const Mechanism& mechanism, const AxisState& asked) {
   return mechanism.allows ? mechanism.allows(asked) : allows(mechanism.judge(asked));
 }
 
-bool binds_speed(const Mechanism& mechanism) { return mechanism.binds != Binds::acceleration; }
+// Over a short stroke a harder acceleration reaches a higher speed, so that what binds the speed
+// binds the acceleration too.
+bool binds_speed(const AxisState& s, const Mechanism& mechanism) {
+  return mechanism.binds != Binds::acceleration && !(s.top_speed() < s.axis.want.speed);
+}
 
 Binding bound_of(const Finding& now, const Mechanism& mechanism) {
   Binding b;
@@ -70,7 +74,7 @@ Binding speed_binding(const AxisState& s, const Finding& now, const Mechanism& m
     b.allowed = allows(now) ? unlimited<Acceleration>() : Acceleration{};
   // The lag of the rotor grows with speed, but no closed form gives the speed back.
   if (mechanism.binds == Binds::speed_at_all) return b;
-  b.speed_limit = now.margin * s.axis.want.speed;
+  b.speed_limit = now.margin * s.top_speed();
   b.verdict = judge(b.margin);
   return b;
 }
@@ -84,14 +88,25 @@ Binding acceleration_binding(const AxisState& s, AskedAxis& asked, const Mechani
     return b;
   }
   const Acceleration most = hardest_for(s);
-  b.allowed =
-      motion::largest_holding(most, [&](Acceleration a) { return allows(mechanism, asked.at(a)); });
+  const auto holds = [&](Acceleration a) { return allows(mechanism, asked.at(a)); };
+  if (s.seen.breakaway > Force{}) {
+    const motion::HeldRange range = motion::widest_holding(most, holds);
+    b.allowed = range.most;
+    b.least = range.least;
+  } else {
+    b.allowed = motion::largest_holding(most, holds);
+  }
+  if (now.margin_with_factor == now.margin_with_factor)
+    b.customary = motion::largest_holding(most, [&](Acceleration a) {
+      return !(mechanism.judge(asked.at(a)).margin_with_factor < 1.0);
+    });
   if (b.allowed >= most) {
     b.allowed = unlimited<Acceleration>();
   } else if (has_margin) {
     b.reason = mechanism.judge(at_acceleration(s, b.allowed)).reason;
   }
-  b.margin = number(b.allowed / s.axis.want.acceleration);
+  const Acceleration wanted = s.axis.want.acceleration;
+  b.margin = wanted < b.least ? number(wanted / b.least) : number(b.allowed / wanted);
   // What is unsure at the wanted acceleration is made neither sure nor a failure by a search.
   const bool sure = has_margin ? now.verdict != Verdict::unsure : now.verdict == Verdict::holds;
   b.verdict = sure ? judge(b.margin) : Verdict::unsure;
@@ -112,7 +127,7 @@ std::vector<Mechanism> mechanisms(const AxisState& s, const SupplyJudge& supply)
 }
 
 Binding binding_of(const AxisState& s, const Mechanism& mechanism) {
-  if (binds_speed(mechanism)) return speed_binding(s, mechanism.judge(s), mechanism);
+  if (binds_speed(s, mechanism)) return speed_binding(s, mechanism.judge(s), mechanism);
   AskedAxis asked(s);
   return acceleration_binding(s, asked, mechanism);
 }
@@ -121,8 +136,8 @@ std::vector<Binding> what_binds(const AxisState& s, const SupplyJudge& supply) {
   std::vector<Binding> list{};
   AskedAxis asked(s);
   for (const Mechanism& each : mechanisms(s, supply)) {
-    list.push_back(binds_speed(each) ? speed_binding(s, each.judge(s), each)
-                                     : acceleration_binding(s, asked, each));
+    list.push_back(binds_speed(s, each) ? speed_binding(s, each.judge(s), each)
+                                        : acceleration_binding(s, asked, each));
   }
   std::stable_sort(list.begin(), list.end(), [](const Binding& x, const Binding& y) {
     if (is_unset(x.allowed) || is_unset(y.allowed)) return !is_unset(x.allowed);
@@ -131,9 +146,16 @@ std::vector<Binding> what_binds(const AxisState& s, const SupplyJudge& supply) {
   return list;
 }
 
+Acceleration least_acceleration(const std::vector<Binding>& binds) {
+  Acceleration least{};
+  for (const Binding& each : binds) least = std::max(least, each.least);
+  return least;
+}
+
 Acceleration allowed_acceleration(const std::vector<Binding>& binds) {
-  return binds.empty() || is_unset(binds.front().allowed) ? unlimited<Acceleration>()
-                                                          : binds.front().allowed;
+  if (binds.empty() || is_unset(binds.front().allowed)) return unlimited<Acceleration>();
+  const Acceleration most = binds.front().allowed;
+  return most > least_acceleration(binds) ? most : Acceleration{};
 }
 
 namespace {
@@ -145,23 +167,15 @@ const Mechanism* first_against(const std::vector<Mechanism>& all, const AxisStat
   return nullptr;
 }
 
-// The ladder that `motion::largest_holding` climbs, so that both end at the same rung.
-std::vector<Acceleration> rungs(Acceleration most) {
-  std::vector<Acceleration> list;
-  motion::largest_holding(most, [&](Acceleration a) {
-    list.push_back(a);
-    return true;
-  });
-  return list;
-}
-
-// The rung below the first that is refused, sought upwards or downwards from one nearby.
+// The rung below the first that is refused, sought upwards or downwards from one nearby; none where
+// all down to the lowest are refused.
 std::size_t rung_near(const std::vector<Acceleration>& ladder, Acceleration near,
                       const std::function<bool(Acceleration)>& holds) {
   const auto above = std::upper_bound(ladder.begin(), ladder.end(), near);
   auto rung = static_cast<std::size_t>(above - ladder.begin());
   rung = std::min(rung, ladder.size() - 1);
   while (rung > 0 && !holds(ladder[rung])) --rung;
+  if (!holds(ladder[rung])) return ladder.size();
   while (rung + 1 < ladder.size() && holds(ladder[rung + 1])) ++rung;
   return rung;
 }
@@ -172,24 +186,35 @@ FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceler
   std::vector<Mechanism> by_acceleration;
   const std::vector<Mechanism> all = mechanisms(s, supply);
   AskedAxis asked(s);
-  const std::vector<Acceleration> ladder = rungs(hardest_for(s));
+  const bool sticks = s.seen.breakaway > Force{};
+  const std::vector<Acceleration> ladder = motion::accelerations_up_to(hardest_for(s));
   for (const Mechanism& each : all) {
     const AxisState& wanted = asked.at(s.axis.want.acceleration);
     const double margin = each.allows ? 1.0 : each.judge(wanted).margin;
-    if (binds_speed(each)) {
+    if (binds_speed(s, each)) {
       if (margin < 1.0) return {Acceleration{}, std::string(each.what)};
     } else if (margin == margin) {
-      if (!allows(each, asked.at(ladder.front()))) return {Acceleration{}, std::string(each.what)};
+      if (!sticks && !allows(each, asked.at(ladder.front())))
+        return {Acceleration{}, std::string(each.what)};
       by_acceleration.push_back(each);
     }
   }
   const auto holds = [&](Acceleration a) {
     return first_against(by_acceleration, asked.at(a)) == nullptr;
   };
-  // From the lowest rung where a slow start may ask for more than a quick one.
-  const bool from_below = s.seen.breakaway > Force{} || !is_finite(near);
-  const std::size_t rung = rung_near(ladder, from_below ? ladder.front() : near, holds);
-  if (rung + 1 == ladder.size()) return {unlimited<Acceleration>(), std::string(all.front().what)};
+  std::size_t rung = rung_near(ladder, is_finite(near) ? near : ladder.front(), holds);
+  if (rung == ladder.size()) {
+    // The stretch that holds may begin above.
+    rung = 0;
+    while (rung < ladder.size() && !holds(ladder[rung])) ++rung;
+    if (rung == ladder.size())
+      return {Acceleration{}, std::string(first_against(by_acceleration, asked.at(near))->what)};
+    while (rung + 1 < ladder.size() && holds(ladder[rung + 1])) ++rung;
+  }
+  if (rung + 1 == ladder.size())
+    return s.axis.want.jerk_time > seconds(0)
+               ? FirstToBind{hardest_for(s), "jerk time"}
+               : FirstToBind{unlimited<Acceleration>(), std::string(all.front().what)};
   // Between two rungs only what refuses the upper one is asked again, each by itself.
   FirstToBind first;
   for (const Mechanism& each : by_acceleration) {

@@ -67,9 +67,25 @@ void read_moving_mass(TableReader& reader, std::vector<axis::MovingPart>& moving
                                     print_plain(heaviest), print_plain(sum)));
 }
 
-void read_guide(TableReader reader, parts::Guide& guide) {
-  if (const auto kind = reader.read(keys::guide::kind))
-    guide.kind = keys::guide::kind.words.at(static_cast<std::size_t>(*kind)).word;
+// Static friction over running friction, in the order of the words for a guide:
+// reference/sources.md, [static friction].
+constexpr std::array usual_static_ratio = {1.1, 1.3, 1.1, 1.5};
+
+void read_guide(TableReader reader, machine::Axis& axis, parts::Guide& guide) {
+  const auto kind = reader.read(keys::guide::kind);
+  if (kind) {
+    const auto place = static_cast<std::size_t>(*kind);
+    guide.kind = keys::guide::kind.words.at(place).word;
+    if (!reader.has(keys::guide::breakaway)) {
+      guide.static_ratio = StaticRatio(usual_static_ratio.at(place));
+      axis.usual.push_back(machine::UsualFigure::static_friction);
+      reader.assume(
+          keys::guide::breakaway,
+          fmt::format("static friction {} times the running one, as of {}",
+                      significant(guide.static_ratio.value(), 2),
+                      place == 3 ? "plain guides" : guide.kind + (place == 1 ? "" : "s")));
+    }
+  }
   reader.into(keys::guide::blocks, guide.blocks);
   reader.into(keys::guide::friction, guide.friction);
   reader.into(keys::guide::drag, guide.drag);
@@ -97,7 +113,7 @@ void read_straight_axis(TableReader& reader, machine::Axis& axis, AxisEntry& ent
       entry.carries = std::move(*carries);
   read_incline(reader, part.incline);
   if (auto guide = reader.table(keys::axis::guide, keys::guide::table))
-    read_guide(std::move(*guide), part.guide);
+    read_guide(std::move(*guide), axis, part.guide);
   if (auto beam = reader.table(keys::axis::beam, keys::beam::table))
     axis.beam = read_beam(std::move(*beam), part.moving, !entry.carries.empty());
   WholeKey motors = keys::axis::motors;

@@ -1,4 +1,5 @@
 #include "read/keys/belt_drive.hpp"
+#include "pitchline/belt/tension.hpp"
 #include "pitchline/belt/two_pulleys.hpp"
 #include "read/detail/drive_keys.hpp"
 
@@ -104,8 +105,28 @@ void read_gantry(TableReader& reader, machine::Axis& axis) {
   if (!reader.has(distance)) reader.missing(distance);
 }
 
+// Stiffness of a whole axis over that of its belt: reference/sources.md, [axis stiffness].
+const StiffnessShare usual_stiffness_share{0.7};
+
+// Drag of a belt run of 6 to 9 mm, until it is measured: reference/sources.md, [belt drag].
+const Force usual_belt_drag = newtons(3);
+const Length width_of_usual_drag = millimetres(7.5);
+
+void assume_belt_drag(TableReader& reader, machine::Axis& axis) {
+  axis::BeltAxis& drive = machine::belt_drive(axis);
+  axis.usual.push_back(machine::UsualFigure::belt_drag);
+  double share = number(drive.belt.width / width_of_usual_drag);
+  const parts::Sourced<Force> least = belt::least_tension(drive.belt);
+  if (!is_unset(axis.fitting.tension) && least.known())
+    share *= number(axis.fitting.tension / least.value);
+  drive.belt_drag = share * usual_belt_drag;
+  reader.assume(keys::belt_drive::belt_drag,
+                fmt::format("{} of drag of each belt run", print(drive.belt_drag, 2)));
+}
+
 // What follows from other keys where the file leaves it out.
-void read_losses(TableReader& reader, axis::BeltAxis& drive) {
+void read_losses(TableReader& reader, machine::Axis& axis) {
+  axis::BeltAxis& drive = machine::belt_drive(axis);
   if (!reader.into(keys::belt_drive::efficiency, drive.efficiency) &&
       !reader.has(keys::belt_drive::efficiency)) {
     const double stages = drive.stage ? usual_belt_efficiency : 1.0;
@@ -114,13 +135,27 @@ void read_losses(TableReader& reader, axis::BeltAxis& drive) {
         keys::belt_drive::efficiency,
         fmt::format("efficiency {} of the belts", significant(drive.efficiency.value(), 3)));
   }
-  if (!reader.into(keys::belt_drive::damping_ratio, drive.belt_damping) &&
-      !reader.has(keys::belt_drive::damping_ratio))
+  if (reader.into(keys::belt_drive::damping_ratio, drive.belt_damping)) {
+    drive.least_belt_damping = drive.belt_damping;
+  } else if (!reader.has(keys::belt_drive::damping_ratio)) {
+    axis.usual.push_back(machine::UsualFigure::belt_damping);
     reader.assume(keys::belt_drive::damping_ratio,
                   fmt::format("damping ratio {} of the load on its belt",
                               significant(drive.belt_damping.value(), 2)));
+  }
+  if (!reader.into(keys::belt_drive::stiffness_share, drive.stiffness_share) &&
+      !reader.has(keys::belt_drive::stiffness_share)) {
+    drive.stiffness_share = usual_stiffness_share;
+    axis.usual.push_back(machine::UsualFigure::stiffness_share);
+    reader.assume(keys::belt_drive::stiffness_share,
+                  fmt::format("an axis {} times as stiff as its belt",
+                              significant(usual_stiffness_share.value(), 2)));
+  }
   const bool known = drive.pulley_teeth > 0 && !is_unset(drive.belt.width) &&
                      drive.belt.profile.pitch_millimetres > Fraction(0);
+  if (!reader.into(keys::belt_drive::belt_drag, drive.belt_drag) && known &&
+      !reader.has(keys::belt_drive::belt_drag))
+    assume_belt_drag(reader, axis);
   if (!reader.into(keys::belt_drive::pulley_inertia, drive.pulley_inertia) && known &&
       !reader.has(keys::belt_drive::pulley_inertia)) {
     drive.pulley_inertia =
@@ -147,7 +182,7 @@ void read_belt_drive(TableReader& reader, machine::Axis& axis, const Catalogue& 
     read_belt_stage(std::move(*stage), drive, catalogue);
   read_span(reader, axis);
   read_gantry(reader, axis);
-  read_losses(reader, drive);
+  read_losses(reader, axis);
 }
 
 }  // namespace pitchline::io::detail

@@ -54,6 +54,11 @@ std::string listed(std::string_view head, const std::vector<std::string>& list) 
 std::string allowed_in_words(const report::Binding& b) {
   if (is_unset(b.allowed)) return "not known";
   if (b.speed_limit) return fmt::format("{} top", *b.speed_limit);
+  if (b.least > Acceleration{})
+    return is_finite(b.allowed)
+               ? fmt::format("{} to {}", significant(in_metres_per_second_squared(b.least), 3),
+                             print_down(b.allowed))
+               : fmt::format("from {}", print_up(b.least));
   return is_finite(b.allowed) ? print_down(b.allowed) : "any";
 }
 
@@ -70,6 +75,17 @@ std::string print_binds(const report::AxisReport& axis, bool in_full) {
     out += fmt::format("    {:<34} {:>16}  {:>6}  {}\n", b.what, allowed_in_words(b),
                        margin_in_words(b.margin), report::word(b.verdict));
   }
+  return out;
+}
+
+// Figures that were assumed and would change a verdict.
+std::string print_to_measure(const report::AxisReport& axis) {
+  std::string out;
+  for (const report::FigureToMeasure& each : axis.to_measure)
+    out += wrapped(
+        fmt::format("measure the {} ({}): if it is {}, as on some machines, {}: {}", each.what,
+                    each.key, each.value, each.fails ? "this fails" : "this would hold", each.rows),
+        2, 4);
   return out;
 }
 
@@ -129,10 +145,28 @@ std::string print_answer(const report::AxisReport& axis) {
   if (first == nullptr || is_unset(first->allowed)) {
     text += "nothing is known to bind";
   } else if (!is_finite(first->allowed)) {
-    text += "nothing binds";
+    text += is_finite(axis.reachable)
+                ? fmt::format("nothing binds up to {}, all that the jerk time lets it come to",
+                              print_down(axis.reachable))
+                : "nothing binds";
   } else {
     text += fmt::format("allowed {}, bound by {}", print_down(first->allowed), first->what);
+    if (!is_unset(first->at_worst)) {
+      text +=
+          fmt::format("; simulated: with every swing at its worst {}",
+                      first->at_worst > Acceleration{} ? print_down(first->at_worst) : "nothing");
+    }
   }
+  const auto customary =
+      std::min_element(axis.binds.begin(), axis.binds.end(), [](const auto& x, const auto& y) {
+        if (is_unset(x.customary) || is_unset(y.customary)) return !is_unset(x.customary);
+        return x.customary < y.customary;
+      });
+  if (customary != axis.binds.end() && customary->customary < axis.wanted_acceleration &&
+      customary->customary < axis.binds.front().allowed)
+    text += fmt::format(
+        "; with the customary service factor on the {}, a rule of the trade, {}", customary->what,
+        customary->customary > Acceleration{} ? print_down(customary->customary) : "nothing");
   text += fmt::format(" (textbook algebra, no swings and no margin: {})", axis.textbook);
   return wrapped(text, 2, 4);
 }
@@ -241,6 +275,7 @@ std::string print_report(const report::Report& report, bool in_full) {
       out += fmt::format("  {} rows hold; --axis {} shows them with their figures\n", holding,
                          axis.name);
     }
+    out += print_to_measure(axis);
     out += listed("assumed, because the file leaves it out", axis.assumed);
     out += listed("not looked at, because the file does not describe it", axis.not_looked_at);
   }

@@ -17,6 +17,9 @@ Record record_of(const report::Binding& b) {
   j["key"] = b.key;
   j["what"] = b.what;
   j["allowed"] = Measure(b.allowed);
+  if (!is_unset(b.at_worst)) j["with_every_swing_at_its_worst"] = Measure(b.at_worst);
+  if (!is_unset(b.customary)) j["with_customary_factor"] = Measure(b.customary);
+  if (b.least > Acceleration{}) j["from"] = Measure(b.least);
   // Without it, "no number" could mean either.
   j["known"] = !is_unset(b.allowed);
   if (b.speed_limit) j["speed_limit"] = Measure(*b.speed_limit);

@@ -64,18 +64,21 @@ TEST_CASE("the belt's strength is judged with the maker's service factor by hand
   const double factored = std::max((1.0 + 1.6) * force * share, 1.6 * force);
   const double slack_near = 1.6 * force;  // the near strand slack, the far one carries all
   CHECK(factored > slack_near);
-  CHECK_THAT(strand.value.coherent(), WithinRel(factored, 1e-9));
-  CHECK_THAT(strand.margin, WithinRel(200.0 / factored, 1e-9));
+  CHECK_THAT(detail(strand, "with service factor"), WithinRel(factored, 1e-9));
+  CHECK_THAT(strand.margin_with_factor, WithinRel(200.0 / factored, 1e-9));
+  // The customary factor decides nothing.
+  CHECK_THAT(strand.value.coherent(), WithinRel(2.0 * force * share, 1e-9));
+  CHECK_THAT(strand.margin, WithinRel(200.0 / (2.0 * force * share), 1e-9));
   CHECK_THAT(strand.source, Contains("GT3 manual 2014"));
   CHECK_THAT(strand.reason, Contains("service factor of 1.6"));
 
   const Finding teeth = found(m, "tooth_mesh");
-  CHECK_THAT(teeth.value.coherent(), WithinRel(1.6 * force, 1e-9));
-  CHECK_THAT(detail(teeth, "without service factor"), WithinRel(force, 1e-9));
-  CHECK_THAT(detail(teeth, "margin without service factor"), WithinRel(200.0 / force, 1e-9));
+  CHECK_THAT(teeth.value.coherent(), WithinRel(force, 1e-9));
+  CHECK_THAT(detail(teeth, "with service factor"), WithinRel(1.6 * force, 1e-9));
+  CHECK_THAT(detail(teeth, "margin with service factor"), WithinRel(200.0 / (1.6 * force), 1e-9));
 }
 
-TEST_CASE("what only a handbook's factor exceeds is unsure, what the builder's exceeds fails",
+TEST_CASE("what only a handbook's factor exceeds is tight, what the builder's exceeds fails",
           "[check][property]") {
   Machine m = loft();
   const double force = peak(m);
@@ -84,10 +87,11 @@ TEST_CASE("what only a handbook's factor exceeds is unsure, what the builder's e
     d.belt.profile.open_ended_tension.rows.front().value = newtons(x * force);
   };
   bears(1.59);
-  CHECK(found(m, "tooth_mesh").verdict == Verdict::unsure);
+  CHECK(found(m, "tooth_mesh").verdict == Verdict::tight);
+  CHECK_THAT(found(m, "tooth_mesh").reason, Contains("customary service factor of 1.6"));
   CHECK_THAT(found(m, "tooth_mesh").remedy, Contains("drive.service_factor"));
   bears(1.61);
-  CHECK(found(m, "tooth_mesh").verdict == Verdict::tight);
+  CHECK(found(m, "tooth_mesh").verdict == Verdict::holds);
   bears(0.99);
   CHECK(found(m, "tooth_mesh").verdict == Verdict::fails);
 
@@ -113,7 +117,7 @@ TEST_CASE("a polyurethane belt has the factor of its makers", "[check][property]
   CHECK_THAT(found(m, "belt_tension").value.coherent(), WithinRel(2.0 * force * share, 1e-9));
   CHECK_THAT(found(m, "belt_tension").source, Contains("Elatech catalogue p. 55 adds none"));
   const Finding teeth = found(m, "tooth_mesh");
-  CHECK_THAT(teeth.value.coherent(), WithinRel(2.0 * force, 1e-9));
+  CHECK_THAT(detail(teeth, "with service factor"), WithinRel(2.0 * force, 1e-9));
   // 10 of 20 teeth in mesh, 9 mm wide, 1 N/mm each.
   CHECK_THAT(teeth.limit.coherent(), WithinRel(90.0, 1e-12));
   CHECK_THAT(teeth.source, Contains("Optibelt manual section 4"));

@@ -58,8 +58,8 @@ TEST_CASE("the load swings on belt and field, and only the belt damps", "[check]
   const double mass = in_kilograms(s.seen.mass) / s.seen.efficiency.value() +
                       in_kilogram_square_metres(s.seen.motor_side_inertia) / (t * t);
   CHECK_THAT(omega(s), WithinRel(std::sqrt(both / mass), 1e-9));
-  // 0.01 of the belt, in the share that it has of the stretch.
-  CHECK_THAT(s.swing->damping_ratio.value(), WithinRel(0.01 * both / belt, 1e-9));
+  // 0.03 of the belt, in the share that it has of the stretch.
+  CHECK_THAT(s.swing->damping_ratio.value(), WithinRel(0.03 * both / belt, 1e-9));
 }
 
 TEST_CASE("a move leaves the swing of its four steps, which settles by its damping",
@@ -111,7 +111,7 @@ TEST_CASE("without a stroke the worst move counts", "[check][property]") {
   const double corner = 2.0 / (omega(s) * omega(s));
   const Finding f = found(m);
   CHECK(detail(f, "swing after the move") < 4.0 * corner);
-  CHECK(detail(f, "swing after the move") > 3.8 * corner);
+  CHECK(detail(f, "swing after the move") > 3.7 * corner);
   CHECK_THAT(f.reason, Contains("worst length"));
   want(m).jerk_time = seconds(std::numbers::pi / omega(s));
   CHECK_THAT(detail(found(m), "swing after the move") / detail(f, "swing after the move"),

@@ -99,10 +99,11 @@ TEST_CASE("the motor's row and the acceleration row give the same acceleration",
   const AxisReport axis = checked(loft);
   const auto row = std::find_if(axis.findings.begin(), axis.findings.end(),
                                 [](const Finding& f) { return f.key == "acceleration"; });
-  CHECK_THAT(row->value.coherent(),
-             WithinRel(in_metres_per_second_squared(bound(axis, "torque_margin").allowed), 1e-5));
+  // What nothing binds comes to what the jerk time lets it.
+  const Acceleration allowed = std::min(bound(axis, "torque_margin").allowed, axis.reachable);
+  CHECK_THAT(row->value.coherent(), WithinRel(in_metres_per_second_squared(allowed), 1e-5));
   // The plain textbook figure, with neither swings nor margin, is never the smaller one.
-  CHECK(axis.textbook >= bound(axis, "torque_margin").allowed);
+  CHECK(axis.textbook >= allowed);
 }
 
 TEST_CASE("the acceleration by torque stays under the bounds of a single start",
@@ -130,7 +131,7 @@ TEST_CASE("a longer jerk time, a shorter row of moves and a longer rest never al
     return bound(checked(loft), "torque_margin").allowed;
   };
   CHECK(allowed(0.02, 1, 0) > allowed(0.0, 1, 0));
-  CHECK(allowed(0.06, 1, 0) > allowed(0.02, 1, 0));
+  CHECK(allowed(0.06, 1, 0) >= allowed(0.02, 1, 0));
   CHECK(allowed(0.02, 6, 0) < allowed(0.02, 1, 0));
   CHECK(allowed(0.02, 6, 0.5) > allowed(0.02, 6, 0));
 }

@@ -35,9 +35,9 @@ struct FactoredForce {
   Force with_factor = unset<Force>();
 };
 
-// As `against`, judged with the factor. A builder's own factor is a demand. One that the handbook
-// asks of drives in general is not: it covers shocks as well, of which the swings of a start are
-// already in the force, so where nothing but that factor exceeds the limit the row is unsure.
+// As `against`. A builder's own factor is a demand and is judged. The customary one, which
+// handbooks ask of drives in general, covers shocks, of which the swings of the move are already in
+// the force, on a limit far below breaking: where only that exceeds the limit the row is tight.
 Finding against_with_factor(const AxisState& s, std::string key, std::string what,
                             const FactoredForce& force, const belt::Limit& limit,
                             const FactorInUse& factor);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/motion/held_range.hpp"
 
 namespace pitchline::check {
 
@@ -26,14 +27,21 @@ Finding pull_out_finding(const AxisState& s);
 /// the margin that the builder wants.
 Finding torque_margin_finding(const AxisState& s);
 
-/// Largest acceleration of the wanted move that leaves the torque margin, found as
-/// `motion::largest_holding`; `most` where nothing below it fails.
-Acceleration acceleration_by_torque(const AxisState& s, Acceleration most);
+/// Accelerations of the wanted move that leave the torque margin: the widest stretch of them, up to
+/// `most`. It begins above zero only where static friction is above running friction, see
+/// `motion::widest_holding`.
+motion::HeldRange accelerations_by_torque(const AxisState& s, Acceleration most);
+
+/// The largest of them.
+inline Acceleration acceleration_by_torque(const AxisState& s, Acceleration most) {
+  return accelerations_by_torque(s, most).most;
+}
 
 /// Accelerations above this are not looked for: no machine of this kind reaches it.
 inline const Acceleration hardest_looked_for = metres_per_second_squared(200);
 
-/// The hardest acceleration looked for of an axis: no less than what is wanted of it.
+/// The hardest acceleration looked for of an axis: no less than what is wanted of it, and nothing
+/// above the wanted speed over the jerk time, which no move comes to.
 Acceleration hardest_for(const AxisState& s);
 
 /// Largest acceleration that the motor allows for the wanted move, against the wanted one.

@@ -47,8 +47,12 @@ Binding binding_of(const AxisState& s, const Mechanism& mechanism);
 /// \throws InvalidInput  as the rows
 std::vector<Binding> what_binds(const AxisState& s, const SupplyJudge& supply);
 
+/// The least acceleration that all mechanisms allow: above zero only where static friction is above
+/// running friction, see `motion::widest_holding`.
+Acceleration least_acceleration(const std::vector<Binding>& binds);
+
 /// The acceleration that an axis may be asked for: what the first mechanism allows, unlimited where
-/// none does.
+/// none does, zero where that is less than `least_acceleration`.
 Acceleration allowed_acceleration(const std::vector<Binding>& binds);
 
 /// What binds an axis first, and where.
@@ -60,8 +64,8 @@ struct FirstToBind {
 /// The first of `what_binds`, found without the others: all mechanisms are asked together, first
 /// near an acceleration at which a similar axis was bound.
 ///
-/// Where static friction is above running friction a slow start may ask for more than a quick one;
-/// then every smaller acceleration is tried as well.
+/// Where static friction is above running friction a slow start may ask for more than a quick one:
+/// it is the upper end of the stretch near that acceleration, or of the lowest there is.
 ///
 /// \throws InvalidInput  as the rows
 FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceleration near);

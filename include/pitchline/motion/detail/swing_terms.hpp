@@ -129,7 +129,7 @@ inline SwingRelease swing_release(const SwingCase& c, const SwingTerms& t, doubl
                                   bool any_wind) {
   SwingRelease r{};
   r.sudden = std::sqrt(2.0 * c.acceleration * wind);
-  r.late = c.any_stroke || r.sudden > c.omega_low * c.top;
+  r.late = r.sudden > c.omega_low * (c.any_stroke ? c.credited_top : c.top);
   if (!(c.jerk_time > 0.0)) {
     r.least = r.most = r.sudden;
     r.earliest = r.sudden / (c.acceleration * c.omega_high);
@@ -256,7 +256,9 @@ inline double swing_after_ramp(const SwingCase& c, const SwingTerms& t, const Sw
     after = t.damped * std::max(at(swing * std::exp(-c.zeta_low * passed)),
                                 at(swing * std::exp(-c.zeta_high * most_passed)));
   }
-  if (r.late) after = std::max(after, std::hypot(B, speed));
+  // Let go at full speed, which is then below that of a release while the ramp goes on.
+  if (r.late)
+    after = std::max(after, std::hypot(B, std::min(speed, c.omega_high / c.omega_low * r.sudden)));
   return std::min(after, speed + std::hypot(B, r.least) - r.least);
 }
 

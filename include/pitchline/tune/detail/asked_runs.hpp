@@ -44,9 +44,7 @@ class NeededStrength {
   [[nodiscard]] double at(Force drag) const {
     const auto seen = machine::axis_at_motor(*with_drag(state_.axis.drive, drag));
     const double margin =
-        motion::tightest_moment(seen, state_.swing, check::wanted_move(state_.axis.want),
-                                [&](Speed v) { return state_.available(v); })
-            .margin;
+        check::asked_of(state_, seen, check::wanted_move(state_.axis.want)).tightest.margin;
     return margin > 0.0 ? 1.0 / margin : std::numeric_limits<double>::infinity();
   }
 

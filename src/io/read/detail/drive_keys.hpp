@@ -10,7 +10,7 @@
 namespace pitchline::io::detail {
 
 /// Of a belt stage whose efficiency is not given. Source: [SDP handbook] p. T-22: more than 95 %.
-inline constexpr double usual_belt_efficiency = 0.95;
+inline constexpr double usual_belt_efficiency = 0.98;
 
 /// Reads a distance between supports, which must hold the travel of the axis.
 std::optional<Length> read_distance(TableReader& reader, const QuantityKey<Length>& key,

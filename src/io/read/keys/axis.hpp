@@ -81,12 +81,9 @@ inline constexpr KeyTable table{"[axis.NAME.want]", "", rows};
 }  // namespace want
 
 namespace guide {
-/// The place among the words; it decides nothing yet.
+/// The place among the words.
 inline constexpr ChoiceKey<int, 4> kind{
-    {.name = "kind",
-     .example = "\"profile rail\"",
-     .doc = "for the reader; no row judges by it yet",
-     .required = true},
+    {.name = "kind", .example = "\"profile rail\"", .doc = "what it runs on", .required = true},
     {{{"profile rail", 0}, {"wheels", 1}, {"round shaft", 2}, {"plain", 3}}}};
 inline constexpr WholeKey blocks{{.name = "blocks",
                                   .example = "2",
@@ -109,9 +106,9 @@ inline constexpr QuantityKey<Force> drag{
 inline constexpr QuantityKey<Force> breakaway{
     {.name = "breakaway",
      .example = "\"3 N\"",
-     .doc = "static friction beyond the running one",
-     .otherwise = "static friction no more than running friction",
-     .weight = Otherwise::decides},
+     .doc = "static friction beyond the running one, until the axis moves",
+     .otherwise = "1.1 of the running one on rails and round shafts, 1.3 on wheels, 1.5 plain",
+     .weight = Otherwise::worded},
     newtons(0),
     strongest,
     Least::zero_too};

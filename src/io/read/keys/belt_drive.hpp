@@ -163,13 +163,29 @@ inline constexpr NodeKey cross_shaft{
 inline constexpr RatioKey<Efficiency> efficiency{{.name = "efficiency",
                                                   .example = "0.95",
                                                   .doc = "of all belts between motor and load",
-                                                  .otherwise = "0.95 for each",
+                                                  .otherwise = "0.98 for each",
                                                   .weight = Otherwise::worded}};
-inline constexpr RatioKey<DampingRatio> damping_ratio{{.name = "damping_ratio",
-                                                       .example = "0.01",
-                                                       .doc = "of the load on its belt",
-                                                       .otherwise = "0.01",
-                                                       .weight = Otherwise::worded}};
+inline constexpr RatioKey<DampingRatio> damping_ratio{
+    {.name = "damping_ratio",
+     .example = "0.03",
+     .doc = "of the load on its belt",
+     .otherwise = "0.03, and 0.01 for the swings of the motor",
+     .weight = Otherwise::worded}};
+inline constexpr RatioKey<StiffnessShare> stiffness_share{
+    {.name = "stiffness_share",
+     .example = "0.7",
+     .doc = "stiffness of the whole axis over that of its belts: pitchline-tune measures it",
+     .otherwise = "0.7",
+     .weight = Otherwise::worded}};
+inline constexpr QuantityKey<Force> belt_drag{
+    {.name = "belt_drag",
+     .example = "\"3 N\"",
+     .doc = "of one belt run, at any speed: pitchline-tune measures it",
+     .otherwise = "3 N for a belt of 7.5 mm, in proportion to width and tension",
+     .weight = Otherwise::worded},
+    newtons(0),
+    strongest,
+    Least::zero_too};
 inline constexpr QuantityKey<Inertia> pulley_inertia{{.name = "pulley_inertia",
                                                       .example = "\"12 g*cm^2\"",
                                                       .doc = "of drive pulley and idler, each",
@@ -190,6 +206,8 @@ inline constexpr std::array rows{row(drive::kind),
                                  row(bore),
                                  row(efficiency),
                                  row(damping_ratio),
+                                 row(stiffness_share),
+                                 row(belt_drag),
                                  row(pulley_inertia),
                                  row(stage),
                                  row(belt_distance),
