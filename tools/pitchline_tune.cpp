@@ -76,6 +76,22 @@ void take_screw(CommandLine& line, TuneQuestion& q) {
   line.text("--allowed", q.allowed, "largest variation over any 300 mm, \"0.05 mm\"");
 }
 
+void take_axis(CommandLine& line, TuneQuestion& q) {
+  line.text("MACHINE", q.file, "the machine, TOML; see README.md").required();
+  line.text("--axis", q.axis, "that was measured, by its name");
+  line.texts("--pull-belt-off", q.pull_belt_off,
+             "that keeps it moving without its belt, \"4.2 N\"; several in a row");
+  line.texts("--pull-belt-on", q.pull_belt_on, "the same with the belt, the motor unplugged");
+  line.texts("--pull-to-start", q.pull_to_start, "at which it begins to move, belt on");
+  line.text("--scale-resolution", q.scale_resolution, "smallest step of the scale, \"0.2 N\"");
+  line.text("--deflection", q.deflection, "by which it gives way to --force, \"0.3 mm\"");
+  line.text("--force", q.force, "along the axis while the motor holds, \"20 N\"");
+  line.text("--at", q.at, "of the carriage from the drive pulley, \"800 mm\"");
+  line.text("--resolution", q.resolution, "smallest step that the gauge shows, \"0.01 mm\"");
+  line.texts("--peaks", q.peaks,
+             "of the swing after a hard stop, on one side, largest first, in any unit");
+}
+
 struct Question {
   std::string_view word;
   std::string_view about;
@@ -107,6 +123,10 @@ constexpr std::array questions{
     Question{"screw", "mean lead and variation of a screw, from travel measured along it",
              "screw.csv --lead \"8 mm\" --resolution \"0.01 mm\"", true, false, take_screw,
              answer::screw_variation},
+    Question{"axis", "friction, stiffness and damping of an axis, from scale, gauge and swing",
+             "kite-loft.toml --axis x --pull-belt-off \"4.5 N\" --pull-belt-on \"10 N\"\n"
+             "      --scale-resolution \"0.5 N\" --peaks 1.9 1.4 1.1",
+             false, true, take_axis, answer::axis_figures},
 };
 
 // What was typed.

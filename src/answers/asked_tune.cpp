@@ -1,10 +1,12 @@
 #include "asked_tune.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_measurements.hpp"
 #include "pitchline/io/read_option.hpp"
+#include "pitchline/units/nearest.hpp"
 
 namespace pitchline::answer {
 
@@ -87,6 +89,21 @@ void say_of_repetition(Answer& answer, const tune::TravelFit& fit) {
     answer.notes.emplace_back(
         "Nothing was read twice, so only the marks of the gauge count: how far readings scatter is "
         "not known. Five readings or more tell it.");
+}
+
+const machine::Axis& axis_asked_of(const machine::Machine& machine, const TuneQuestion& q) {
+  std::vector<std::string> names;
+  for (const machine::Axis& axis : machine.axes) {
+    if (axis.name == q.axis) return axis;
+    names.push_back(axis.name);
+  }
+  if (q.axis.empty() && machine.axes.size() == 1) return machine.axes.front();
+  const std::string help = fmt::format("known: {}", fmt::join(names, ", "));
+  if (q.axis.empty()) throw UnusableOptions("--axis is missing", help);
+  const auto nearest = nearest_word(q.axis, names);
+  throw UnusableOptions(fmt::format("unknown axis \"{}\"{}", q.axis,
+                                    nearest ? fmt::format(", did you mean {}?", *nearest) : ""),
+                        help);
 }
 
 }  // namespace pitchline::answer

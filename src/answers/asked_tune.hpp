@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "pitchline/answers/tune_question.hpp"
+#include "pitchline/machine/machine.hpp"
 #include "pitchline/tune/estimate.hpp"
 #include "pitchline/tune/readings.hpp"
 #include "pitchline/tune/travel.hpp"
@@ -25,6 +26,9 @@ using TypedList = std::pair<std::string_view, const std::vector<std::string>*>;
 /// Refuses options that the file of measurements already answers.
 void require_in_file(const std::string& file, const std::vector<Typed>& options,
                      const std::vector<TypedList>& lists = {});
+
+/// The axis that is asked about: by its name, or the only one.
+const machine::Axis& axis_asked_of(const machine::Machine& machine, const TuneQuestion& q);
 
 tune::Confidence confidence_of(const TuneQuestion& q);
 

@@ -3,7 +3,6 @@
 #include "pitchline/tune/trial_runs.hpp"
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <cmath>
 #include <cstdint>
@@ -13,7 +12,6 @@
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_measurements.hpp"
 #include "pitchline/io/read_option.hpp"
-#include "pitchline/units/nearest.hpp"
 
 namespace pitchline::answer {
 namespace {
@@ -49,21 +47,6 @@ std::vector<tune::TrialRun> runs_of(const TuneQuestion& q) {
     throw UnusableOptions("no run is given",
                           "--held \"300 mm/s\" \"2 m/s^2\" and --lost likewise, or --runs FILE");
   return runs;
-}
-
-const machine::Axis& axis_of(const machine::Machine& machine, const TuneQuestion& q) {
-  std::vector<std::string> names;
-  for (const machine::Axis& axis : machine.axes) {
-    if (axis.name == q.axis) return axis;
-    names.push_back(axis.name);
-  }
-  if (q.axis.empty() && machine.axes.size() == 1) return machine.axes.front();
-  const std::string help = fmt::format("known: {}", fmt::join(names, ", "));
-  if (q.axis.empty()) throw UnusableOptions("--axis is missing", help);
-  const auto nearest = nearest_word(q.axis, names);
-  throw UnusableOptions(fmt::format("unknown axis \"{}\"{}", q.axis,
-                                    nearest ? fmt::format(", did you mean {}?", *nearest) : ""),
-                        help);
 }
 
 std::string text_of(const tune::TrialRun& run) {
@@ -196,7 +179,7 @@ void say_explained(Answer& answer, const machine::Machine& machine, const machin
 
 Answer trial_runs(const TuneQuestion& q, const io::Catalogue& catalogue) {
   const machine::Machine machine = io::read_machine(io::read_file(q.file), q.file, catalogue);
-  const machine::Axis& axis = axis_of(machine, q);
+  const machine::Axis& axis = axis_asked_of(machine, q);
   const std::vector<tune::TrialRun> runs = runs_of(q);
   const tune::TrialResult r = tune::explain_trials(machine, axis, runs);
   Answer answer{.question = "trials"};

@@ -41,6 +41,14 @@ struct TuneQuestion {
   std::vector<std::string> lost;
   std::string lead;
   std::string confidence;
+  std::vector<std::string> pull_belt_off;
+  std::vector<std::string> pull_belt_on;
+  std::vector<std::string> pull_to_start;
+  std::string scale_resolution;
+  std::string force;
+  std::string deflection;
+  std::string at;
+  std::vector<std::string> peaks;
 };
 
 // Each answers what measurements say. All throw `io::UnusableOptions` of what was typed,
@@ -56,5 +64,7 @@ Answer screw_variation(const TuneQuestion& q, const io::Catalogue& catalogue);
 Answer plucked_belts(const TuneQuestion& q, const io::Catalogue& catalogue);
 /// Friction, torque and margin, from runs that held and that lost steps.
 Answer trial_runs(const TuneQuestion& q, const io::Catalogue& catalogue);
+/// Friction, stiffness and damping of an axis, from scale, gauge and swing.
+Answer axis_figures(const TuneQuestion& q, const io::Catalogue& catalogue);
 
 }  // namespace pitchline::answer
