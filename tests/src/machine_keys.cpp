@@ -145,7 +145,7 @@ drive  = { kind = "chuck", axle_height = "60 mm", workpiece = { diameter = "60 m
 TEST_CASE("what the file does not describe is named as not looked at", "[io]") {
   const auto of = [](const std::string& text) { return read(text).axes.at(0).not_looked_at; };
   const auto bare = of(belt);
-  for (const char* part : {"guide.kind and guide.blocks", "(beam)", "(want.position_error)",
+  for (const char* part : {"guide.blocks changes nothing", "(beam)", "(want.position_error)",
                            "(want.corner_error)", "(motor.shaft_load)", "(drive.tension)",
                            "(drive.bore)", "(driver.highest_voltage)", "(supply.capacitance)"}) {
     CAPTURE(part);

@@ -20,6 +20,7 @@ machine::Machine loft(double position_error_mm) {
   machine::belt_drive(x).stiffness_share = StiffnessShare(0.7);
   x.usual = {UsualFigure::stiffness_share, UsualFigure::static_friction};
   x.want.position_error = millimetres(position_error_mm);
+  x.want.corner_error = unset<Length>();
   return m;
 }
 
