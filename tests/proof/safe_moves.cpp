@@ -31,6 +31,7 @@
 #include "pitchline/prove/runs_of_move.hpp"
 #include "pitchline/simulate/completing.hpp"
 #include "support/kite_loft.hpp"
+#include "support/sticking_load.hpp"
 
 namespace {
 
@@ -113,6 +114,7 @@ struct Result {
   bool has_least = false;  // safe from some acceleration on
   double closest = 0.0;    // load angle over half an electrical turn
   double margin = 0.0;     // first failure over allowed; 0: not asked
+  double by_force = 0.0;   // the same of a rigid command and the same force curve
   std::string what;
 };
 
@@ -153,6 +155,64 @@ simulate::Outcome moved(check::AxisState& state, const Trial& trial, Acceleratio
     move.dwell = seconds(0.2);
   }
   return simulate::run(axis, simulate::command_of(move, simulate::usual_settling), coarse);
+}
+
+// Whether a rigid command asks a load on one spring for more than the motor has at that speed: the
+// same force curve as the bound's, without a motor that yields.
+bool asks_too_much(check::AxisState& state, const Trial& trial, Acceleration a,
+                   const Place& place) {
+  set(state.axis, trial, a);
+  const motion::RunningMove move = check::wanted_move(state.axis.want);
+  const motion::AxisAtMotor& seen = state.seen;
+  const double efficiency = seen.efficiency.value();
+  const double mass = in_kilograms(motion::accelerated_mass(seen)) * efficiency;
+  const motion::SwingBand& band = state.band;
+  const double along = std::log(place.stiffness / 0.6) / std::log(1.6 / 0.6);
+  const double stiffness =
+      band.least_stiffness * std::pow(band.most_stiffness / band.least_stiffness, along);
+  const double least = band.least_damping.value();
+  const double step = in_metres_per_second_squared(a);
+  const double speed = in_metres_per_second(move.speed) / step;
+  const double stroke =
+      in_metres(is_unset(move.stroke) ? Length(place.stroke * (move.speed * move.speed / a))
+                                      : move.stroke) /
+      step;
+  const double top = std::min(speed, std::sqrt(stroke));
+  const double friction = in_newtons(seen.friction) / mass / step;
+  const double breakaway = in_newtons(seen.breakaway) / mass / step;
+  const testing::StickingLoad load{
+      .omega =
+          2.0 * std::numbers::pi * in_hertz(state.swing->natural_frequency) * std::sqrt(stiffness),
+      .zeta = least + (band.most_damping.value() - least) * (place.damping - 0.005) / 0.045,
+      .friction = friction,
+      .breakaway = breakaway,
+      .wound = -(friction + breakaway) * (1.0 - 1e-9)};
+  const testing::RunOfMoves run{.top = top,
+                                .acceleration = 1.0,
+                                .jerk_time = in_seconds(move.jerk_time),
+                                .cruise = std::max(0.0, stroke / top - top),
+                                .dwell = in_seconds(move.dwell),
+                                .moves = move.in_succession,
+                                .onward = false};
+  bool too_much = false;
+  testing::run_sticking_load(load, run, 40, [&](double at, double force) {
+    const Force asked = seen.gravity / efficiency +
+                        motion::accelerated_mass(seen) * metres_per_second_squared(force * step);
+    const Speed v = metres_per_second(std::min(at * step, in_metres_per_second(move.speed)));
+    too_much = too_much || asked * seen.transmission > state.available(v);
+  });
+  return too_much;
+}
+
+// The first failure over what is allowed, in steps of a tenth; at most what 25 of them come to.
+template <class Fails>
+double first_failure(Acceleration allowed, Fails&& fails) {
+  Acceleration a = allowed;
+  for (int n = 0; n < 25; ++n) {
+    a *= 1.1;
+    if (fails(a)) break;
+  }
+  return number(a / allowed) / std::sqrt(1.1);
 }
 
 // The accelerations that the check calls safe.
@@ -209,13 +269,16 @@ Result judge(std::uint64_t nth, bool margins) {
   if (margins && !r.lost) {
     std::array<Place, 4> places;
     for (Place& each : places) each = drawn_place(draw);
-    Acceleration a = allowed;
-    bool fails = false;
-    for (int n = 0; n < 25 && !fails; ++n) {
-      a *= 1.1;
-      for (const Place& each : places) fails = fails || moved(state, trial, a, each).lost_step;
-    }
-    r.margin = number(a / allowed) / std::sqrt(1.1);
+    r.margin = first_failure(allowed, [&](Acceleration a) {
+      return std::any_of(places.begin(), places.end(),
+                         [&](const Place& each) { return moved(state, trial, a, each).lost_step; });
+    });
+    std::array<Place, 24> more;
+    for (Place& each : more) each = drawn_place(draw);
+    r.by_force = first_failure(allowed, [&](Acceleration a) {
+      return std::any_of(more.begin(), more.end(),
+                         [&](const Place& each) { return asks_too_much(state, trial, a, each); });
+    });
   }
   r.what = fmt::format(
       "axis {}: {}, {}, {}, {} kg, {} and {} at rest, {}, {}, stroke {}, {} moves, jerk share "
@@ -270,6 +333,7 @@ int run(std::size_t wanted, bool margins, bool axis_by_axis) {
   std::size_t with_least = 0;
   std::vector<double> closest;
   std::vector<double> over;
+  std::vector<double> by_force;
   for (const Result& r : results) {
     if (r.verdict == Verdict::unsure) {
       ++unsure;
@@ -279,7 +343,10 @@ int run(std::size_t wanted, bool margins, bool axis_by_axis) {
     closest.push_back(r.closest);
     if (r.margin > 0.0) {
       over.push_back(r.margin);
-      if (axis_by_axis) fmt::print("{:.3g} closest {:.3g} of {}\n", r.margin, r.closest, r.what);
+      by_force.push_back(r.by_force);
+      if (axis_by_axis)
+        fmt::print("{:.3g} by force {:.3g} closest {:.3g} of {}\n", r.margin, r.by_force, r.closest,
+                   r.what);
     }
     if (r.simulated) ++simulated;
     if (r.has_least) ++with_least;
@@ -298,6 +365,7 @@ int run(std::size_t wanted, bool margins, bool axis_by_axis) {
              lost_unsure, unsure);
   print_distribution("largest load angle over half an electrical turn", closest);
   print_distribution("acceleration of the first failure over the largest called safe", over);
+  print_distribution("the same of a rigid command with the same force curve", by_force);
   return lost > 0 || safe < wanted ? 1 : 0;
 }
 
