@@ -8,17 +8,16 @@
 #include "pitchline/check/row.hpp"
 #include "pitchline/check/rows/accuracy.hpp"
 #include "pitchline/check/rows/duty.hpp"
+#include "pitchline/check/rows/raster_swing.hpp"
 #include "pitchline/motion/raster_offset.hpp"
-#include "pitchline/motion/residual_vibration.hpp"
 #include "pitchline/motion/smoothed_raster.hpp"
-#include "pitchline/motion/worst_swing.hpp"
 
 namespace pitchline::check {
 
 namespace detail {
 
-// Lines whose swings count for the last one. Without damping it never settles anyhow.
-inline constexpr int lines_that_swing = 1000;
+// Lines whose swings are followed: what one leaves to the next is taken anew from there on.
+inline constexpr int lines_that_swing = 8;
 
 }  // namespace detail
 
@@ -53,17 +52,16 @@ RasterRun raster_run(const AxisState& s, const machine::Axis& across) {
   const motion::RasterJerk jerk{.along = want.jerk_time, .across = across.want.jerk_time};
   run.time = motion::raster_time(run.lines, jerk);
   run.tolerance = run.asked ? want.position_error : raster.line_pitch / 2.0;
-  if (!s.swing) return run;
-  run.swing =
-      motion::worst_swing(s.seen, *s.swing,
-                          {.speed = raster.speed,
-                           .acceleration = want.acceleration,
-                           .stroke = raster.line + 2.0 * run.ramps,
-                           .jerk_time = want.jerk_time,
-                           .in_succession = std::min(run.lines.lines, detail::lines_that_swing),
-                           .dwell = run.time.step},
-                          motion::MovePhase::running);
-  const Time settling = motion::settling_time(*s.swing, *run.swing, run.tolerance);
+  run.swing = raster_swing(s,
+                           {.speed = raster.speed,
+                            .acceleration = want.acceleration,
+                            .jerk_time = want.jerk_time,
+                            .cruise = raster.line / raster.speed,
+                            .rest = run.time.step,
+                            .lines = std::min(run.lines.lines, detail::lines_that_swing)},
+                           run.tolerance);
+  if (!run.swing) return run;
+  const Time settling = run.swing->settling;
   if (!is_finite(settling)) return run;
   run.settling = settling;
   start.settling_time = settling;
@@ -138,18 +136,20 @@ Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length 
   const Length room = (travel - run.lines.line) / 2.0;
   Finding f =
       compared("raster_overrun", "overrun beside a line", run.lines.overrun, Bound::at_most, room);
-  f.source = "kinematics; swing of the load, derived";
+  f.source = fmt::format(
+      "kinematics; swing of the load on these lines, derived; stiffness of the drive assumed "
+      "anywhere from {} to {} of its nominal one",
+      least_stiffness_share, most_stiffness_share);
   f.formula =
       "speed^2 / (2 * acceleration) + speed * jerk time / 2 + speed * time in which the swing "
-      "after "
-      "the ramp settles; limit (travel - line) / 2";
+      "after the ramp settles; limit (travel - line) / 2";
   const bool ramp_fits = run.ramps <= room;
   const std::string ramp =
       fmt::format("the ramp to {} takes {}", print_plain(run.lines.speed), run.ramps);
   const std::string left = fmt::format("{} are left of the travel on each side", room);
   if (run.settling) {
     f.reason = fmt::format("{}, and {} more go until a swing of {} is within {}; {}", ramp,
-                           Length(run.lines.overrun - run.ramps), *run.swing,
+                           Length(run.lines.overrun - run.ramps), run.swing->amplitude,
                            detail::tolerance_in_words(run), left);
     if (f.verdict == Verdict::fails && ramp_fits) f.verdict = Verdict::unsure;
     if (f.verdict != Verdict::holds) {
@@ -161,22 +161,30 @@ Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length 
     f.verdict = ramp_fits ? Verdict::unsure : Verdict::fails;
     if (ramp_fits) f.margin = std::nan("");
     f.value_text = fmt::format("> {}", run.ramps);
+    const bool known = !is_unset(s.stiffness);
     const std::string why =
-        run.swing ? fmt::format("a swing of {} never settles without damping", *run.swing)
+        run.swing ? fmt::format("a swing of {} never settles without damping", run.swing->amplitude)
+        : known   ? std::string("what the motor cannot hold does not settle")
                   : std::string(
-                        "how long the swing after it takes is not known without the "
-                        "stiffness of the drive");
+                        "how long the swing after it takes is not known without the stiffness of the "
+                          "drive");
     f.reason = fmt::format("{}; {}, and {}", ramp, left, why);
     f.remedy = !ramp_fits  ? "a shorter line, a slower raster, more acceleration or more travel"
                : run.swing ? "give the damping of the drive"
+               : known     ? "a slower raster; see the pull-out torque"
                            : "give the stiffness of the drive from the maker's data";
   }
   f.details.push_back(detail_of("ramp alone", run.ramps));
-  if (run.swing) f.details.push_back(detail_of("swing after the ramp, at its worst", *run.swing));
-  if (run.settling) f.details.push_back(detail_of("time in which it settles", *run.settling));
-  if (s.swing) {
-    f.details.push_back(detail_of("frequency of the swing", s.swing->natural_frequency));
-    f.details.push_back(detail_of("damping ratio", Measure::ratio(s.swing->damping_ratio.value())));
+  if (run.settling)
+    f.details.push_back(detail_of("time in which the swing settles", *run.settling));
+  if (run.swing) {
+    const RasterSwing& swing = *run.swing;
+    f.details.push_back(detail_of("swing after the ramp", swing.amplitude));
+    f.details.push_back(detail_of("frequency of the swing", swing.mode.natural_frequency));
+    f.details.push_back(
+        detail_of("damping ratio", Measure::ratio(swing.mode.damping_ratio.value())));
+    f.details.push_back(detail_of("stiffness at which it settles last, over the nominal one",
+                                  Measure::ratio(swing.stiffness_share)));
   }
   f.details.push_back(detail_of("lines", Measure::ratio(run.lines.lines)));
   f.details.push_back(detail_of("time of one line", run.time.line));

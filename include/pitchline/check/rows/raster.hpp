@@ -4,26 +4,27 @@
 #include <vector>
 
 #include "pitchline/check/axis_state.hpp"
+#include "pitchline/check/rows/raster_swing.hpp"
 #include "pitchline/motion/smoothed_raster.hpp"
 
 namespace pitchline::check {
 
 /// A raster as its axis will run it.
 struct RasterRun {
-  motion::RasterLines lines{};     ///< with the overrun that is needed, as far as it is known
-  motion::RasterTime time{};       ///< with that overrun
-  Length ramps{};                  ///< overrun that the ramp alone needs
-  Length tolerance{};              ///< the wanted position error, or half the line pitch
-  bool asked = false;              ///< the former
-  std::optional<Length> swing{};   ///< after the ramp, at its worst; nothing where not known
-  std::optional<Time> settling{};  ///< nothing where not known, or where it never settles
+  motion::RasterLines lines{};         ///< with the overrun that is needed, as far as it is known
+  motion::RasterTime time{};           ///< with that overrun
+  Length ramps{};                      ///< overrun that the ramp alone needs
+  Length tolerance{};                  ///< the wanted position error, or half the line pitch
+  bool asked = false;                  ///< the former
+  std::optional<RasterSwing> swing{};  ///< after the ramp; nothing where not known
+  std::optional<Time> settling{};      ///< nothing where not known, or where it never settles
 };
 
 /// Works out the raster of an axis: lines to cover the height, the overrun beside each, the times.
 ///
-/// The swing after a ramp is the worst of `motion::worst_swing`, of all the lines before it; the
-/// step to the next line is the rest between two. Its settling is that of the envelope, to the
-/// position error where one is wanted, else to half the line pitch.
+/// The swing after a ramp is that of these lines, `raster_swing`; the step to the next line is the
+/// rest between two. Its settling is that of the envelope, to the position error where one is
+/// wanted, else to half the line pitch.
 ///
 /// \throws InvalidInput  the axis has no raster; a number of it, or of what is wanted of the two
 ///                       axes, outside its range or never set
@@ -41,7 +42,7 @@ Finding raster_offset_finding(const AxisState& s, const RasterRun& run);
 /// Overrun that is needed beside a line, against what is left of the travel there.
 ///
 /// Where not even the ramp fits, the row fails. Where the ramp fits and the settling does not, it
-/// is `unsure`: the swing is taken at its worst, and its damping is an assumption.
+/// is `unsure`: the stiffness may lie anywhere in an assumed range, and the damping is assumed.
 ///
 /// \throws InvalidInput  travel not above zero, or never set
 Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length travel);
