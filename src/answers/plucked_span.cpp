@@ -72,6 +72,15 @@ void add_belt(Answer& answer, const Span& s) {
   if (!is_unset(s.belt.width)) {
     const parts::Sourced<Force> start = belt::start_tension(s.belt);
     const parts::Sourced<Force> least = belt::least_tension(s.belt);
+    const belt::TensionToSet set = belt::tension_to_set(s.belt);
+    if (set.known()) {
+      answer.figures.push_back({"tension_to_set", "set each strand to", set.value, set.source});
+      answer.figures.push_back({"tension_to_set_least", "at least", set.least, ""});
+      if (!is_unset(set.most))
+        answer.figures.push_back({"tension_to_set_most", "at most", set.most,
+                                  "pitchline-check takes less where belt or shaft bear less, and "
+                                  "more where a strand would go slack"});
+    }
     if (start.known())
       answer.figures.push_back(
           {"start_tension", "listed to start with", start.value, start.source});

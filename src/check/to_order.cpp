@@ -43,7 +43,10 @@ report::ToSet to_set(const AxisState& s) {
                     .rms = parts::current_rms(s.driver()),
                     .peak = s.winding().amplitude};
   if (s.has_belt() && is_unset(s.axis.fitting.tension)) {
+    const belt::TensionToSet tension = detail::tension_to_set(s);
     set.strand_tension = detail::strand_tension(s);
+    if (!is_unset(tension.least)) set.strand_tension_least = tension.least;
+    if (!is_unset(tension.most)) set.strand_tension_most = tension.most;
     set.note = detail::strand_note(s, *set.strand_tension);
   }
   return set;

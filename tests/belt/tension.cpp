@@ -157,6 +157,32 @@ parts::Belt gt2(double width_mm) {
   return bought;
 }
 
+TEST_CASE("tension_to_set is the listed start as far as the machine needs no more and bears it",
+          "[belt][published]") {
+  // GT 2 mm, 6 mm wide: 3 lbf to start with and 2 lbf at least, SDP handbook tables 10 and 9.
+  const Force start = pounds_force(3);
+  const Force least = pounds_force(2);
+  const auto alone = belt::tension_to_set(gt2(6));
+  CHECK_THAT(alone.value, IsNear(start, newtons(0.01)));
+  CHECK_THAT(alone.least, IsNear(least, newtons(0.01)));
+  CHECK_THAT(alone.most, IsNear(2.0 * start, newtons(0.01)));
+  const auto pulled = belt::tension_to_set(gt2(6), {.slack_free = newtons(60)});
+  CHECK(pulled.value == newtons(60));
+  CHECK(pulled.least == newtons(60));
+  CHECK(pulled.most == newtons(60));
+  const auto weak = belt::tension_to_set(gt2(6), {.bearable = newtons(10)});
+  CHECK(weak.value == newtons(10));
+  CHECK(weak.most == newtons(10));
+  // A strand that would go slack weighs more than what is borne.
+  CHECK(belt::tension_to_set(gt2(6), {.slack_free = newtons(12), .bearable = newtons(10)}).value ==
+        newtons(12));
+  const parts::Belt unknown{};
+  CHECK_FALSE(belt::tension_to_set(unknown).known());
+  CHECK(belt::tension_to_set(unknown, {.slack_free = newtons(7)}).value == newtons(7));
+  CHECK_THROWS_AS(belt::tension_to_set(gt2(6), {.slack_free = newtons(-1)}), InvalidInput);
+  CHECK_THROWS_AS(belt::tension_to_set(gt2(6), {.bearable = newtons(0)}), InvalidInput);
+}
+
 TEST_CASE("positioning_tension is 1.5 to 2 times the printed start value", "[belt][published]") {
   // [SDP handbook] table 10, Q: GT 2 mm, 6 mm: 3 lbf, so 20 to 27 N; 9 mm: 27 to 36 N.
   const auto narrow = belt::positioning_tension(gt2(6));

@@ -105,7 +105,8 @@ struct ToSet {
   Current rms = unset<Current>();
   Current peak = unset<Current>();
   std::optional<Force> strand_tension{};  ///< at rest; nothing without a belt, or where it is set
-  std::optional<StrandNote> note{};       ///< at that tension; nothing where the mass is not known
+  std::optional<Force> strand_tension_least{}, strand_tension_most{};  ///< its range, where known
+  std::optional<StrandNote> note{};  ///< at that tension; nothing where the mass is not known
 };
 
 /// What was found of one axis.

@@ -82,11 +82,29 @@ belt::CarriageDrive carriage(const AxisState& s) {
   return {.span = s.belt().span, .travel = s.belt().travel, .force = belt_peak_force(s)};
 }
 
+belt::TensionToSet tension_to_set(const AxisState& s) {
+  // What is set shall leave the rows of belt and shaft more than tight.
+  constexpr double spare = 1.2;
+  const axis::BeltAxis& drive = s.belt();
+  const belt::CarriageDrive pulled = carriage(s);
+  belt::TensionNeeds needs{.slack_free = belt::slack_free_tension(pulled)};
+  const belt::Limit limit = belt::allowable_tension(drive.belt);
+  if (limit.known()) {
+    const FactorInUse factor =
+        service_factor(s, drive.belt.profile.construction, belt::FactorUse::clamped_strand);
+    needs.bearable = limit.value / spare - factor.value * needs.slack_free;
+  }
+  const Force shaft = s.motor().shaft_load;
+  if (!is_unset(shaft) && !drive.stage)
+    needs.bearable = std::min(needs.bearable, shaft / (2 * spare));
+  needs.bearable = std::max(needs.bearable, newtons(1e-9));
+  return belt::tension_to_set(drive.belt, needs);
+}
+
 Force strand_tension(const AxisState& s) {
   if (!is_unset(s.axis.fitting.tension)) return s.axis.fitting.tension;
-  const parts::Sourced<Force> least = belt::least_tension(s.belt().belt);
-  const Force slack_free = belt::slack_free_tension(carriage(s));
-  return least.known() ? std::max(slack_free, least.value) : slack_free;
+  const belt::TensionToSet set = tension_to_set(s);
+  return set.known() ? set.value : newtons(0);
 }
 
 Length belt_to_order(const AxisState& s) {
@@ -149,11 +167,12 @@ Finding belt_tension_finding(const AxisState& s) {
   Finding f = detail::against_with_factor(s, "belt_tension", "largest belt tension", largest, limit,
                                           factor);
   if (!s.in_words) return f;
+  const belt::TensionToSet set = detail::tension_to_set(s);
   f.reason =
       fmt::format("{} at rest, {}; the tight strand carries {} at the peak of {}, {}",
                   given ? fmt::format("{} are set", tension) : fmt::format("set to {}", tension),
-                  given ? "as the file says" : "so that no strand goes slack", largest.plain,
-                  carriage.force, detail::with_factor_in_words(largest.with_factor, factor));
+                  given ? "as the file says" : set.source, largest.plain, carriage.force,
+                  detail::with_factor_in_words(largest.with_factor, factor));
   if (limit.known() && f.verdict != Verdict::holds)
     f.remedy =
         "a wider or stronger belt, less acceleration or less mass" + detail::belt_to_change(factor);
@@ -167,6 +186,8 @@ Finding belt_tension_finding(const AxisState& s) {
       "S span, x = (S - travel)/2";
   f.details.push_back(detail_of(
       given ? "tension that is set, each strand" : "tension to set, each strand", tension));
+  if (!is_unset(set.least)) f.details.push_back(detail_of("of it at least", set.least));
+  if (!is_unset(set.most)) f.details.push_back(detail_of("of it at most", set.most));
   if (least.known()) f.details.push_back(detail_of("least tension of the maker", least.value));
   detail::show_breaking_load(f, drive.belt, limit);
   f.details.push_back(

@@ -22,8 +22,8 @@ inline std::string in_words(const std::vector<report::BeltToOrder>& belts) {
   return text;
 }
 
-/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 34.70 N: plucked
-/// over its 400 mm it sounds at 65.60 Hz".
+/// "steps per mm 80.000; driver 1.700 A RMS = 2.404 A peak; tension of each strand 71.17 N (34.70 N
+/// to 142.3 N): plucked over its 400 mm it sounds at 65.60 Hz".
 inline std::string in_words(const report::ToSet& set) {
   const report::PulsesToSet& pulses = set.pulses;
   std::string text = fmt::format(
@@ -31,6 +31,9 @@ inline std::string in_words(const report::ToSet& set) {
       motion::print_kept(pulses.exact, pulses.kept, pulses.decimals), set.rms, set.peak);
   if (!set.strand_tension) return text;
   text += fmt::format("; tension of each strand {}", *set.strand_tension);
+  if (set.strand_tension_least && set.strand_tension_most &&
+      *set.strand_tension_least < *set.strand_tension_most)
+    text += fmt::format(" ({} to {})", *set.strand_tension_least, *set.strand_tension_most);
   if (!set.note) return text;
   const std::string span = print_plain(set.note->span);
   text += set.note->whole

@@ -83,6 +83,8 @@ Record record_of(const report::ToSet& set) {
   j["current_rms"] = Measure(set.rms);
   j["current_peak"] = Measure(set.peak);
   j["strand_tension"] = set.strand_tension;
+  j["strand_tension_least"] = set.strand_tension_least;
+  j["strand_tension_most"] = set.strand_tension_most;
   j["strand_note"] = Value();
   if (set.note) {
     Record note;

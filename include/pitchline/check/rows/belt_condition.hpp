@@ -46,8 +46,10 @@ std::string with_factor_in_words(Force force, const FactorInUse& factor);
 
 belt::CarriageDrive carriage(const AxisState& s);
 
-// Tension of each strand of the axis' belt at rest: as given, else what keeps both strands tight at
-// the peak of the move and is no less than the maker's least.
+// The one recommendation of `belt::tension_to_set`, with what the axis needs and bears.
+belt::TensionToSet tension_to_set(const AxisState& s);
+
+// Tension of each strand of the axis' belt at rest: as given, else as recommended.
 Force strand_tension(const AxisState& s);
 
 // One belt from clamp to clamp, for a carriage without a gap: the longest that it can be.
