@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <optional>
 #include <thread>
 
 #include "long_run.hpp"
@@ -53,12 +54,19 @@ double share_of(std::string_view option, const std::string& text) {
 
 // A time that may be none.
 Time time_of(std::string_view option, const std::string& text) {
+  constexpr double most = 100.0;  // s
+  std::optional<Time> time{};
   try {
-    if (read_quantity<Time>(text) == Time{}) return {};
+    time = read_quantity<Time>(text);
   } catch (const UnreadableQuantity&) {
     // Said better below.
   }
-  return quantity_of<Time>(option, text, seconds(100));
+  if (time && *time >= Time{} && *time <= seconds(most)) return *time;
+  if (time)
+    throw UnusableOptions(
+        fmt::format("{} must be >= 0 and at most {}, got \"{}\"", option, seconds(most), text),
+        fmt::format("for example {} \"0.2 s\"", option));
+  return quantity_of<Time>(option, text, seconds(most));
 }
 
 machine::Axis axis_of(const machine::Machine& machine, const Options& o) {
@@ -109,8 +117,7 @@ prove::MoveQuestion question_of(const check::AxisState& state, const Options& o)
                                state.axis.want.jerk_time);
   }
   if (o.onward) question.succession = simulate::Succession::onward;
-  constexpr std::size_t rows_of_trace = 2000;
-  if (!o.trace_file.empty()) question.trace_points = rows_of_trace;
+  if (!o.trace_file.empty()) question.trace_points = prove::trace_points(state, question);
   return question;
 }
 

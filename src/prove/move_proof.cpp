@@ -14,6 +14,7 @@
 #include "pitchline/check/rows/motor_condition.hpp"
 #include "pitchline/check/rows/raster.hpp"
 #include "pitchline/check/search/what_binds.hpp"
+#include "pitchline/motor/resonance.hpp"
 #include "pitchline/prove/as_simulated.hpp"
 #include "pitchline/simulate/proved.hpp"
 
@@ -50,6 +51,15 @@ MoveQuestion lines_of(const RasterRun& run, Time jerk_time) {
                    .dwell = run.time.step},
           .succession = simulate::Succession::to_and_fro,
           .raster = run};
+}
+
+std::size_t trace_points(const AxisState& s, const MoveQuestion& question) {
+  const simulate::Command command =
+      simulate::command_of(question.move, time_to_watch(s), question.succession);
+  const auto field = motor::field_stiffness(motor::field_at_rest(s.winding()));
+  const Frequency swing = motor::natural_frequency(*field, s.seen.motor_side_inertia);
+  const double points = std::ceil(20.0 * number(swing * command.duration()));
+  return static_cast<std::size_t>(std::clamp(points, 2e3, 1e5));
 }
 
 namespace detail {

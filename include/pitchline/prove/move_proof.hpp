@@ -47,6 +47,12 @@ inline constexpr int lines_to_simulate = 3;
 /// between two.
 MoveQuestion lines_of(const RasterRun& run, Time jerk_time);
 
+/// Points of a trace that show the swing of the rotor in its field: twenty a swing, evenly over the
+/// run, no fewer than 2000 and no more than 100 000. Common practice, no source.
+///
+/// \throws InvalidInput  as `simulate::command_of`
+std::size_t trace_points(const AxisState& s, const MoveQuestion& question);
+
 /// Runs a move in time and says what became of it, at a step that is proved by halving.
 ///
 /// \throws InvalidInput     a move without stroke, or as `simulate::command_of`

@@ -180,14 +180,16 @@ ProvedAcceleration proved_completing_acceleration(const SimulatedAxis& axis,
 struct ProvedColumn {
   MapColumn column{};
   Time step{};
+  bool proved = true;  ///< false: the halvings do not agree, and the least of them stands
 };
 
 /// As `try_speed`, proved: its last cell that completes and its first that fails do the same at
 /// half the step, else the column is tried again at half the step. `before_try` is called before
-/// each try.
+/// each try. Where four halvings do not do, as with a driver that switches, the column that
+/// completes least stands, marked as not proved.
 ///
 /// \throws InvalidInput     as `try_speed`
-/// \throws OutsideValidity  as `run`; four halvings do not do
+/// \throws OutsideValidity  as `run`
 template <std::invocable<> BeforeTry>
 ProvedColumn proved_column(const SimulatedAxis& axis, motion::RunningMove move, Speed speed,
                            const std::vector<Acceleration>& accelerations, BeforeTry&& before_try,
@@ -198,9 +200,13 @@ ProvedColumn proved_column(const SimulatedAxis& axis, motion::RunningMove move, 
   };
   constexpr int halvings = 4;
   move.speed = speed;
+  std::optional<MapColumn> least;
   for (int n = 0; n < halvings; ++n, settings.step /= 2.0) {
     const MapColumn column =
         try_speed(axis, move, speed, accelerations, std::nullopt, watched, settings);
+    if (!least ||
+        column.completes.value_or(Acceleration{}) < least->completes.value_or(Acceleration{}))
+      least = column;
     const Settings finer{.step = settings.step / 2.0};
     const auto holds = [&](Acceleration a) {
       move.acceleration = a;
@@ -210,9 +216,7 @@ ProvedColumn proved_column(const SimulatedAxis& axis, motion::RunningMove move, 
     if (column.fails && holds(*column.fails)) continue;
     return {.column = column, .step = finer.step};
   }
-  throw OutsideValidity(fmt::format(
-      "halving the step to {:.3g} s still changes which accelerations complete at {:.4g} m/s",
-      in_seconds(settings.step), in_metres_per_second(speed)));
+  return {.column = *least, .step = settings.step, .proved = false};
 }
 
 }  // namespace pitchline::simulate

@@ -116,6 +116,7 @@ Record record_of(const report::TrustMap& map) {
     c["completes"] = each.column().completes;
     c["fails"] = each.column().fails;
     c["step"] = Measure(each.proved.step);
+    c["proved"] = each.proved.proved;
     j["columns"].push_back(std::move(c));
   }
   return j;

@@ -2,6 +2,7 @@
 #include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -269,10 +270,19 @@ std::string map_section(const report::MoveReport& report) {
   Time coarsest{};
   for (const report::TrustColumn& each : map.columns)
     coarsest = std::max(coarsest, each.proved.step);
-  return out + wrapped(fmt::format("Proved by halving: the last that completes and the first that "
-                                   "fails do the same at steps of {}.",
-                                   step_text(coarsest)),
-                       2, 4);
+  out += wrapped(fmt::format("Proved by halving: the last that completes and the first that "
+                             "fails do the same at steps of {}.",
+                             step_text(coarsest)),
+                 2, 4);
+  std::vector<std::string> open{};
+  for (const report::TrustColumn& each : map.columns)
+    if (!each.proved.proved) open.push_back(print_plain(each.column().speed));
+  if (open.empty()) return out;
+  return out +
+         wrapped(fmt::format("Not proved at {}: there the halvings do not agree, and the least "
+                             "that they found stands.",
+                             fmt::join(open, ", ")),
+                 2, 4);
 }
 
 std::string listed(std::string_view head, const std::vector<std::string>& list) {
