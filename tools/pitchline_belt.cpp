@@ -74,6 +74,9 @@ void take_steps(CommandLine& line, BeltQuestion& q) {
 }
 void take_file(CommandLine& line, BeltQuestion& q) {
   line.text("LAYOUT", q.file, "the pulleys, TOML; see README.md").required();
+  line.text("--belt-teeth", q.belt_teeth,
+            "teeth of the belt that you have: where to set a pulley for it; else for the next "
+            "belts");
 }
 
 struct Question {

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <optional>
 #include <utility>
+#include <vector>
 
 #include "asked_belt.hpp"
 #include "pitchline/belt/mesh.hpp"
@@ -96,7 +97,18 @@ void add_pulleys(Answer& answer, const io::BeltLayout& layout, const belt::Solve
   answer.tables.push_back(std::move(table));
 }
 
-void add_settings(Answer& answer, const io::BeltLayout& layout, const belt::SolvedLoop& solved) {
+// Teeth of the belts to set a pulley for: of the one that is there, else the whole numbers on
+// either side of what the pulleys ask.
+std::vector<int> belts_to_set(const BeltQuestion& q, const belt::SolvedLoop& solved) {
+  if (!q.belt_teeth.empty())
+    return {count_of(
+        {.option = "--belt-teeth", .text = q.belt_teeth, .most = 100'000, .example = "305"})};
+  const int below = static_cast<int>(std::floor(in_teeth(solved.teeth) + 1e-9));
+  return {below, below + 1};
+}
+
+void add_settings(Answer& answer, const io::BeltLayout& layout, const belt::SolvedLoop& solved,
+                  const std::vector<int>& belts) {
   const belt::Loop& loop = layout.loop;
   Table settings{.key = "settings",
                  .heading = "where to set a pulley for a belt of whole teeth",
@@ -106,10 +118,9 @@ void add_settings(Answer& answer, const io::BeltLayout& layout, const belt::Solv
                              {"shift", "move by"},
                              {"x", "x"},
                              {"y", "y"}}};
-  const int below = static_cast<int>(std::floor(in_teeth(solved.teeth) + 1e-9));
   bool any_slide = false;
   for (const io::LayoutPulley& p : layout.pulleys) any_slide = any_slide || p.slide;
-  for (const int count : {below, below + 1})
+  for (const int count : belts)
     for (std::size_t i = 0; i < loop.pulleys.size(); ++i) {
       if (any_slide ? !layout.pulleys[i].slide : layout.pulleys[i].teeth > 0) continue;
       const auto line = line_of(layout, solved, i, count);
@@ -125,6 +136,7 @@ void add_settings(Answer& answer, const io::BeltLayout& layout, const belt::Solv
     answer.tables.push_back(std::move(settings));
     return;
   }
+  if (belts.size() == 1) return;
   answer.notes.emplace_back(
       "Nothing here can be set for a whole number of teeth: give a pulley a slide, for example "
       "slide = { along = \"90 deg\", from = \"-5 mm\", to = \"5 mm\" }.");
@@ -138,13 +150,18 @@ Answer belt_loop(const BeltQuestion& q, const io::Catalogue& catalogue) {
   const belt::SolvedLoop solved = solved_loop(loop, q.file);
   Answer answer{.question = "loop",
                 .title = fmt::format("{}, {} pulleys", loop.profile.name, loop.pulleys.size())};
+  const std::vector<int> belts = belts_to_set(q, solved);
   const std::size_t plucked = belt::longest_span(solved);
   answer.figures = {{"length", "belt length", solved.length, ""},
                     {"belt_teeth", "that is", solved.teeth, ""},
                     {"longest_span", "longest free span", solved.pulleys[plucked].span_to_next,
                      fmt::format("after {}: the one to pluck", loop.pulleys[plucked].name)}};
+  if (!q.belt_teeth.empty())
+    answer.figures.push_back({"missing_teeth", "the belt that you have less that",
+                              teeth(belts.front()) - solved.teeth,
+                              "to be taken up by the settings below"});
   add_pulleys(answer, layout, solved);
-  add_settings(answer, layout, solved);
+  add_settings(answer, layout, solved, belts);
   answer.formula = {
       .lines = {"span = sqrt(d^2 - (s1 r1 - s2 r2)^2)", "L = sum of spans + sum of r * wrap"},
       .symbols = {pitch_symbol(loop.profile), {"L", "belt length", solved.length}},
