@@ -127,6 +127,16 @@ TEST_CASE("check, motor sheet and simulation count on one torque at the wanted s
   });
 }
 
+TEST_CASE("no table gives less torque at more voltage", "[check][property]") {
+  hold_all([](const machine::Machine& m, const machine::Axis& axis, const check::AxisState&) {
+    const report::MotorSheet sheet = check::motor_sheet(check::motor_use(m, axis));
+    REQUIRE(sheet.voltage.verdict.size() > 1);
+    for (const auto* table : {&sheet.voltage.loss_free, &sheet.voltage.verdict})
+      for (std::size_t i = 1; i < table->size(); ++i)
+        CHECK(table->at(i).torque >= 0.999999 * table->at(i - 1).torque);
+  });
+}
+
 TEST_CASE("check and move allow one acceleration by torque", "[check][property]") {
   hold_all([](const machine::Machine& m, const machine::Axis&, const check::AxisState& s) {
     const report::Report report = check::check_machine(m);
