@@ -6,6 +6,7 @@
 
 #include "asked_belt.hpp"
 #include "pitchline/belt/tension.hpp"
+#include "pitchline/belt/tension_to_set.hpp"
 #include "pitchline/io/read_option.hpp"
 
 namespace pitchline::answer {

@@ -1,4 +1,5 @@
 #include "pitchline/belt/tension.hpp"
+#include "pitchline/belt/tension_to_set.hpp"
 
 #include <algorithm>
 #include <cmath>

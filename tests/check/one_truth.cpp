@@ -11,6 +11,7 @@
 
 #include "pitchline/belt/plucked_span.hpp"
 #include "pitchline/belt/tension.hpp"
+#include "pitchline/belt/tension_to_set.hpp"
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/check/make_motor_sheet.hpp"

@@ -12,6 +12,7 @@
 #include "pitchline/belt/service_factor.hpp"
 #include "pitchline/belt/strength.hpp"
 #include "pitchline/belt/tension.hpp"
+#include "pitchline/belt/tension_to_set.hpp"
 #include "pitchline/check/axis_state.hpp"
 #include "pitchline/check/row.hpp"
 

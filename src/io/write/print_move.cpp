@@ -2,7 +2,6 @@
 #include "pitchline/report/finding.hpp"
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -274,15 +273,11 @@ std::string map_section(const report::MoveReport& report) {
                              "fails do the same at steps of {}.",
                              step_text(coarsest)),
                  2, 4);
-  std::vector<std::string> open{};
   for (const report::TrustColumn& each : map.columns)
-    if (!each.proved.proved) open.push_back(print_plain(each.column().speed));
-  if (open.empty()) return out;
-  return out +
-         wrapped(fmt::format("Not proved at {}: there the halvings do not agree, and the least "
-                             "that they found stands.",
-                             fmt::join(open, ", ")),
-                 2, 4);
+    if (!each.proved.proved)
+      out += fmt::format("  Not proved at {}: the halvings differ, the least of them stands.\n",
+                         print_plain(each.column().speed));
+  return out;
 }
 
 std::string listed(std::string_view head, const std::vector<std::string>& list) {
