@@ -78,7 +78,8 @@ std::vector<report::FigureToMeasure> to_measure(const AxisState& s,
     for (const bool low : {true, false}) {
       machine::Axis other = s.axis;
       const std::string value = range.set(machine::belt_drive(other), low);
-      const AxisState there = state_of(s.machine, other);
+      AxisState there = state_of(s.machine, other);
+      there.in_words = false;
       std::string failing;
       std::string holding;
       for (const Finding& then : findings_of(there)) {
