@@ -4,8 +4,10 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <numbers>
 #include <optional>
+#include <vector>
 
 #include "pitchline/motor/loss_free_torque.hpp"
 #include "pitchline/motor/winding.hpp"
@@ -31,7 +33,10 @@ class HalfTurn {
         V_(in_volts(w.voltage)),
         gain_(L_ / in_seconds(current_time_constant)),
         turning_(w.pole_pairs * in_radians_per_second(speed)),
-        emf_(K_ * in_radians_per_second(speed)) {}
+        emf_(K_ * in_radians_per_second(speed)),
+        driven_(over({0.0, -emf_}, R_, turning_ * L_)),
+        fading_{R_ / L_ / turning_, (gain_ + R_) / L_ / turning_},
+        faded_{std::exp(-fading_[0] * width), std::exp(-fading_[1] * width)} {}
 
   // Mean torque of both phases.
   [[nodiscard]] double torque(double load_angle) {
@@ -39,30 +44,39 @@ class HalfTurn {
     cosine_ = std::cos(load_angle);
     const double X = turning_ * L_;
     // Followed without limit: (gain + R + jX) i = gain i* − j e, with e^{jθ} left out.
-    const Wave followed = over({gain_ * I_ * cosine_, gain_ * I_ * sine_ - emf_}, gain_ + R_, X);
-    const double u_d = gain_ * (I_ * cosine_ - followed.real);
-    const double u_q = gain_ * (I_ * sine_ - followed.imaginary);
-    if (u_d * u_d + u_q * u_q <= V_ * V_ || !(turning_ > 0.0)) return K_ * followed.imaginary;
-    followed_ = followed;
-    driven_ = over({0.0, -emf_}, R_, X);
-    // The current turns over in half a turn: i(π) = −i(0). With a start that is higher the end is
-    // higher by no more, so that what is missing rises with a slope of 1 to 2.
-    double at = start_;
-    double missing = after_half_turn(at) + at;
-    double slope = 1.5;
-    for (int n = 0; n < most_tries && std::fabs(missing) > 1e-7 * I_; ++n) {
-      const double next = at - missing / slope;
-      const double then = after_half_turn(next) + next;
-      if (next != at) slope = std::clamp((then - missing) / (next - at), 1.0, 2.0);
-      at = next;
-      missing = then;
+    followed_ = over({gain_ * I_ * cosine_, gain_ * I_ * sine_ - emf_}, gain_ + R_, X);
+    const double u_d = gain_ * (I_ * cosine_ - followed_.real);
+    const double u_q = gain_ * (I_ * sine_ - followed_.imaginary);
+    if (u_d * u_d + u_q * u_q <= V_ * V_ || !(turning_ > 0.0)) return K_ * followed_.imaginary;
+    // The current turns over in half a turn: i(π) = −i(0). A start that is higher makes the end
+    // higher by `kept_`, the share of it that has not died away, so that what is missing rises with
+    // a slope of 1 to 2; with 1.5 for it no step makes what is missing larger than a third.
+    for (int n = 0;; ++n) {
+      const double missing = after_half_turn(start_) + start_;
+      if (n == most_tries || std::fabs(missing) <= 1e-9 * I_) break;
+      start_ -= missing / (n < most_tries / 2 ? 1.0 + kept_ : 1.5);
     }
-    start_ = at;
     return 2.0 * K_ * charge_ / std::numbers::pi;
   }
 
+  // Load angle of the largest torque, were the voltage limited as a vector: |u| = 4/π V. Where the
+  // voltage gives less current than is commanded, u = (−X, R) |u|/Z and i* = i + u/κ with |i*| = I.
+  [[nodiscard]] double fundamental_pull_out() const {
+    const double X = turning_ * L_;
+    const double Z = std::sqrt(R_ * R_ + X * X);
+    const double voltage = 4.0 / std::numbers::pi * V_;
+    const Wave u{-X / Z * voltage, R_ / Z * voltage};
+    const Wave i = over({u.real, u.imaginary - emf_}, R_, X);
+    const double along = i.real * u.real + i.imaginary * u.imaginary;
+    const double missing = I_ * I_ - i.real * i.real - i.imaginary * i.imaginary;
+    if (!(missing > 0.0)) return std::numbers::pi / 2.0;
+    const double share =
+        (std::sqrt(along * along + voltage * voltage * missing) - along) / (voltage * voltage);
+    return std::atan2(i.imaginary + share * u.imaginary, i.real + share * u.real);
+  }
+
  private:
-  static constexpr int parts = 64;
+  static constexpr std::size_t parts = 64;
   static constexpr int most_tries = 40;
   static constexpr double width = std::numbers::pi / parts;
 
@@ -82,90 +96,114 @@ class HalfTurn {
     double angle = 0.0, cosine = 1.0, sine = 0.0;
     static Place to(double angle) { return {angle, std::cos(angle), std::sin(angle)}; }
   };
+  static const std::array<Place, parts + 1>& places() {
+    static const std::array<Place, parts + 1> all = [] {
+      std::array<Place, parts + 1> made;
+      for (std::size_t n = 0; n <= parts; ++n)
+        made.at(n) = Place::to(width * static_cast<double>(n));
+      return made;
+    }();
+    return all;
+  }
 
+  // 0: in proportion; 1 and −1: at the limit.
+  [[nodiscard]] int mode(double wanted) const { return wanted > V_ ? 1 : wanted < -V_ ? -1 : 0; }
   [[nodiscard]] double wanted(const Place& p, double i) const {
     return gain_ * (I_ * (p.cosine * cosine_ - p.sine * sine_) - i);
   }
-  // 0: in proportion; 1 and −1: at the limit.
-  [[nodiscard]] int mode(double wanted) const { return wanted > V_ ? 1 : wanted < -V_ ? -1 : 0; }
-  [[nodiscard]] double moved(int mode, const Place& from, double i, const Place& to) const {
-    const double time = (to.angle - from.angle) / turning_;
-    const Wave& wave = mode == 0 ? followed_ : driven_;
-    const double even = mode * V_ / R_;
-    const double decay = std::exp(-time * (mode == 0 ? gain_ + R_ : R_) / L_);
-    return even + wave.at(to.cosine, to.sine) +
-           (i - even - wave.at(from.cosine, from.sine)) * decay;
+  // What the current comes to in a mode once its start has died away.
+  [[nodiscard]] double settled(int mode, const Place& p) const {
+    return mode == 0 ? followed_.at(p.cosine, p.sine)
+                     : mode * V_ / R_ + driven_.at(p.cosine, p.sine);
   }
-  // Weighs the current with what makes torque, −sin θ, by the trapezoid rule.
-  void weigh(const Place& from, double i, const Place& to, double then) {
-    charge_ -= 0.5 * (i * from.sine + then * to.sine) * (to.angle - from.angle);
+  [[nodiscard]] std::size_t kind(int mode) const { return mode == 0 ? 1 : 0; }
+
+  // A stretch in one mode: where it begins, and what of its current has to die away.
+  struct Stretch {
+    int mode = 0;
+    Place from{};
+    double current = 0.0, dying = 0.0;
+  };
+  [[nodiscard]] Stretch begun(int mode, const Place& from, double i) const {
+    return {mode, from, i, i - settled(mode, from)};
+  }
+  // Goes on to a place, with the share of the current that has not died away by then. Weighs the
+  // current with what makes torque, −sin θ, by the trapezoid rule.
+  void go_on(Stretch& s, const Place& to, double then, double faded) {
+    charge_ -= 0.5 * (s.current * s.from.sine + then * to.sine) * (to.angle - s.from.angle);
+    kept_ *= faded;
+    s.dying *= faded;
+    s.from = to;
+    s.current = then;
   }
 
   [[nodiscard]] double after_half_turn(double i) {
     charge_ = 0.0;
-    static const std::array<Place, parts + 1> places = [] {
-      std::array<Place, parts + 1> all;
-      for (std::size_t n = 0; n <= parts; ++n)
-        all.at(n) = Place::to(width * static_cast<double>(n));
-      return all;
-    }();
-    Place from = places[0];
-    int now = mode(wanted(from, i));
+    kept_ = 1.0;
+    const std::array<Place, parts + 1>& all = places();
+    Stretch s = begun(mode(wanted(all[0], i)), all[0], i);
     for (std::size_t n = 1; n <= parts; ++n) {
-      const Place& to = places.at(n);
+      const Place& to = all[n];
+      double faded = faded_[kind(s.mode)];
       // What happens within a part of a turn: rarely more than one change.
-      for (int change = 0; from.angle < to.angle; ++change) {
-        double then = moved(now, from, i, to);
+      for (int change = 0;; ++change) {
+        const double then = settled(s.mode, to) + s.dying * faded;
         const int next = mode(wanted(to, then));
-        if (next == now || change == 3) {
-          weigh(from, i, to, then);
-          from = to;
-          i = then;
-          now = next;
+        if (next == s.mode || change == 3) {
+          go_on(s, to, then, faded);
+          if (next != s.mode) s = begun(next, to, then);
           break;
         }
-        const Place at = change_of_mode(now, next, from, i, to, then);
-        then = moved(now, from, i, at);
-        weigh(from, i, at, then);
-        from = at;
-        i = then;
-        now = now == 0 ? next : 0;
+        change_mode(s, next, to, then);
+        if (!(s.from.angle < to.angle)) break;
+        faded = std::exp(-fading_[kind(s.mode)] * (to.angle - s.from.angle));
       }
     }
-    return i;
+    return s.current;
   }
-  // Where the wanted voltage passes the limit: by false position.
-  [[nodiscard]] Place change_of_mode(int now, int next, const Place& from, double i,
-                                     const Place& to, double then) const {
-    const double limit = (now == 0 ? next : now) * V_;
-    double low = from.angle;
+  // Goes on to where the wanted voltage passes the limit, and changes the mode there. Newton's
+  // steps from false position, halved where they leave what is known to hold the place.
+  void change_mode(Stretch& s, int next, const Place& to, double then) {
+    const double limit = (s.mode == 0 ? next : s.mode) * V_;
+    const double fading = fading_[kind(s.mode)];
+    const Wave& wave = s.mode == 0 ? followed_ : driven_;
+    const double at_low = wanted(s.from, s.current) - limit;
+    const double at_high = wanted(to, then) - limit;
+    double low = s.from.angle;
     double high = to.angle;
-    double at_low = wanted(from, i) - limit;
-    double at_high = wanted(to, then) - limit;
+    double angle = at_low == at_high
+                       ? high
+                       : low + std::clamp(at_low / (at_low - at_high), 0.0, 1.0) * (high - low);
     Place at = to;
-    for (int n = 0; n < 4; ++n) {
-      if (at_low == at_high) break;
-      const double share = std::clamp(at_low / (at_low - at_high), 0.0, 1.0);
-      at = Place::to(low + share * (high - low));
-      const double there = wanted(at, moved(now, from, i, at)) - limit;
-      if ((there > 0.0) == (at_low > 0.0)) {
-        low = at.angle;
-        at_low = there;
-        at_high *= 0.5;
-      } else {
-        high = at.angle;
-        at_high = there;
-        at_low *= 0.5;
-      }
+    double current = then;
+    double faded = 1.0;
+    for (int n = 0; n < 8; ++n) {
+      at = Place::to(angle);
+      faded = std::exp(-fading * (angle - s.from.angle));
+      current = settled(s.mode, at) + s.dying * faded;
+      const double there = wanted(at, current) - limit;
+      ((there > 0.0) == (at_low > 0.0) ? low : high) = angle;
+      const double rise =
+          gain_ * (-I_ * (at.sine * cosine_ + at.cosine * sine_) + wave.real * at.sine +
+                   wave.imaginary * at.cosine + fading * s.dying * faded);
+      double better = angle - there / rise;
+      if (!(better >= low && better <= high)) better = 0.5 * (low + high);
+      if (std::fabs(better - angle) < 1e-7 * width) break;
+      angle = better;
     }
-    return at;
+    go_on(s, at, current, faded);
+    s = begun(s.mode == 0 ? next : 0, at, current);
   }
 
   double K_, R_, L_, I_, V_, gain_, turning_, emf_;
+  Wave driven_;
+  std::array<double, 2> fading_;  // per angle: at the limit, in proportion
+  std::array<double, 2> faded_;   // over one part
   double sine_ = 0.0, cosine_ = 1.0;
-  Wave followed_{}, driven_{};
+  Wave followed_{};
   double start_ = 0.0;   // current at θ = 0, of the last asked: the next is near
   double charge_ = 0.0;  // ∫ −i sin θ dθ
+  double kept_ = 1.0;    // d i(π) / d i(0)
 };
 
 }  // namespace detail
@@ -196,20 +234,24 @@ class SteadyRunning {
       : phase_((detail::require_valid(winding), require_not_negative("speed", speed),
                 require_positive("current time constant", current_time_constant), winding),
                speed, current_time_constant) {
-    constexpr int coarse = 36;
+    // Uphill to the top of a coarse scale, from where the fundamental wave has its pull-out.
     std::array<double, coarse + 1> torque{};
-    std::size_t best = 0;
-    for (std::size_t n = 0; n <= coarse; ++n) {
-      torque.at(n) = phase_.torque(angle_of(n));
-      if (torque.at(n) > torque.at(best)) best = n;
-    }
-    most_ = torque.at(best);
+    torque.fill(std::numeric_limits<double>::quiet_NaN());
+    const auto at = [&](std::size_t n) {
+      if (std::isnan(torque.at(n))) torque.at(n) = phase_.torque(angle_of(n));
+      return torque.at(n);
+    };
+    const double guess = (phase_.fundamental_pull_out() - first) / step;
+    auto best = static_cast<std::size_t>(std::clamp(std::round(guess), 1.0, coarse - 1.0));
+    while (best < coarse && at(best + 1) > at(best)) ++best;
+    while (best > 0 && at(best - 1) >= at(best)) --best;
+    most_ = at(best);
     at_most_ = angle_of(best);
     if (best == 0 || best == coarse) return;
     // The top of the parabola through the three.
-    const double bend = torque.at(best - 1) - 2.0 * torque.at(best) + torque.at(best + 1);
+    const double bend = at(best - 1) - 2.0 * at(best) + at(best + 1);
     if (!(bend < 0.0)) return;
-    const double aside = 0.5 * (torque.at(best - 1) - torque.at(best + 1)) / bend;
+    const double aside = 0.5 * (at(best - 1) - at(best + 1)) / bend;
     const double top = at_most_ + aside * step;
     const double there = phase_.torque(top);
     if (there > most_) {
@@ -233,36 +275,64 @@ class SteadyRunning {
     if (!is_finite(wanted)) throw InvalidInput("torque", "finite", in_newton_metres(wanted), "N*m");
     const double torque = in_newton_metres(wanted);
     if (torque > most_) return std::nullopt;
-    double low = first;
-    double high = at_most_;
-    double at_low = phase_.torque(low) - torque;
-    double at_high = most_ - torque;
-    if (!(at_low < 0.0)) return std::nullopt;
-    for (int n = 0; n < 60 && high - low > 1e-7; ++n) {
+    // What was asked before brackets what is asked now.
+    if (rising_.empty()) rising_ = {{first, phase_.torque(first)}, {at_most_, most_}};
+    if (!(rising_.front().torque < torque)) return std::nullopt;
+    const auto above = std::lower_bound(rising_.begin(), rising_.end(), torque,
+                                        [](const Known& k, double x) { return k.torque < x; });
+    Known low = *(above - 1);
+    Known high = *above;
+    Known third = above + 1 < rising_.end() ? *(above + 1) : rising_.front();
+    for (int n = 0; n < 60 && high.angle - low.angle > 1e-9; ++n) {
       // Bisection now and then, since the curve is flat at its top.
-      const double share = n % 3 == 2 ? 0.5 : std::clamp(at_low / (at_low - at_high), 0.02, 0.98);
-      const double middle = low + share * (high - low);
-      const double there = phase_.torque(middle) - torque;
-      if (std::fabs(there) < 1e-6 * most_) return radians(middle);
-      if (there < 0.0) {
-        low = middle;
-        at_low = there;
-      } else {
-        high = middle;
-        at_high = there;
-      }
+      const double middle =
+          n % 4 == 3 ? 0.5 * (low.angle + high.angle) : angle_through(low, high, third, torque);
+      const Known there{middle, phase_.torque(middle)};
+      Known& replaced = there.torque < torque ? low : high;
+      third = replaced;
+      replaced = there;
+      if (std::fabs(there.torque - torque) < 1e-8 * most_) break;
     }
-    return radians(high);
+    const Known& found = torque - low.torque < high.torque - torque ? low : high;
+    keep(found);
+    return radians(found.angle);
   }
 
  private:
   static constexpr double first = -std::numbers::pi / 2.0;
   static constexpr double step = std::numbers::pi / 24.0;  // 7.5 degrees
+  static constexpr std::size_t coarse = 36;
+  struct Known {
+    double angle = 0.0, torque = 0.0;
+  };
+  // The angle at a torque between two known ones: by the parabola through them and a third, or by
+  // the straight line between them where that leaves it.
+  static double angle_through(const Known& low, const Known& high, const Known& third, double x) {
+    const auto weight = [x](const Known& own, const Known& a, const Known& b) {
+      return own.angle * ((x - a.torque) / (own.torque - a.torque)) *
+             ((x - b.torque) / (own.torque - b.torque));
+    };
+    const double curved =
+        weight(low, high, third) + weight(high, low, third) + weight(third, low, high);
+    if (curved > low.angle && curved < high.angle) return curved;
+    const double share = std::clamp((x - low.torque) / (high.torque - low.torque), 0.02, 0.98);
+    return low.angle + share * (high.angle - low.angle);
+  }
+  // Kept in the order of both angle and torque.
+  void keep(const Known& found) {
+    const auto next = std::lower_bound(rising_.begin(), rising_.end(), found.torque,
+                                       [](const Known& k, double x) { return k.torque < x; });
+    if (next == rising_.begin() || next == rising_.end()) return;
+    const Known& before = *(next - 1);
+    if (before.angle < found.angle && found.angle < next->angle && found.torque < next->torque)
+      rising_.insert(next, found);
+  }
   static double angle_of(std::size_t n) { return first + step * static_cast<double>(n); }
 
   detail::HalfTurn phase_;
   double most_ = 0.0;
   double at_most_ = 0.0;
+  std::vector<Known> rising_{};
 };
 
 }  // namespace pitchline::motor

@@ -35,12 +35,16 @@ class VerdictMotorAtSpeed {
 
   /// How far the field leads a rotor that it pulls with no torque: the current lags behind the
   /// command of a driver whose voltage is at its limit.
-  [[nodiscard]] Angle driver_lag() { return running_.load_angle(Torque{}).value_or(Angle{}); }
+  [[nodiscard]] Angle driver_lag() {
+    if (!driver_lag_) driver_lag_ = running_.load_angle(Torque{}).value_or(Angle{});
+    return *driver_lag_;
+  }
 
  private:
   SteadyRunning running_;
   Torque for_verdict_, lost_;
   double share_ = 1.0;
+  std::optional<Angle> driver_lag_{};  // once it was asked
 };
 
 /// The motor that a verdict counts on, as it runs: its winding as it acts, what iron and bearings
