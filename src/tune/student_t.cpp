@@ -26,13 +26,14 @@ double student_significance(double t, int degrees_of_freedom) {
                                                         std::abs(t)));
 }
 
-double fisher_significance(double f, int numerator, int denominator) {
-  require_degrees_of_freedom(numerator);
-  require_degrees_of_freedom(denominator);
-  require_not_negative_or_infinite("ratio of mean squares", f);
-  if (std::isinf(f)) return 0.0;
-  return boost::math::cdf(
-      boost::math::complement(boost::math::fisher_f(numerator, denominator), f));
+double fisher_significance(const MeanSquareRatio& squares) {
+  require_degrees_of_freedom(squares.numerator_freedom);
+  require_degrees_of_freedom(squares.denominator_freedom);
+  require_not_negative_or_infinite("ratio of mean squares", squares.ratio);
+  if (std::isinf(squares.ratio)) return 0.0;
+  return boost::math::cdf(boost::math::complement(
+      boost::math::fisher_f(squares.numerator_freedom, squares.denominator_freedom),
+      squares.ratio));
 }
 
 }  // namespace pitchline::tune

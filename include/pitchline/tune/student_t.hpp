@@ -1,5 +1,7 @@
 #pragma once
 
+#include <limits>
+
 #include "pitchline/tune/estimate.hpp"
 
 namespace pitchline::tune {
@@ -34,6 +36,13 @@ double student_factor(Confidence confidence, int degrees_of_freedom);
 /// Source: Student's distribution, of Boost.Math.
 double student_significance(double t, int degrees_of_freedom);
 
+/// A ratio of two mean squares.
+struct MeanSquareRatio {
+  double ratio = std::numeric_limits<double>::quiet_NaN();  ///< f
+  int numerator_freedom = 0;  ///< degrees of freedom of both mean squares
+  int denominator_freedom = 0;
+};
+
 /// How often chance alone gives a ratio of two mean squares at least as large.
 ///
 ///     p = P(F >= f)
@@ -45,6 +54,6 @@ double student_significance(double t, int degrees_of_freedom);
 /// \throws InvalidInput  a number outside the table
 ///
 /// Source: Fisher's distribution, of Boost.Math.
-double fisher_significance(double f, int numerator, int denominator);
+double fisher_significance(const MeanSquareRatio& squares);
 
 }  // namespace pitchline::tune

@@ -42,14 +42,15 @@ RasterRun raster_run(const AxisState& s, const machine::Axis& across) {
       .speed = raster.speed, .acceleration = want.acceleration, .jerk_time = want.jerk_time};
   run.ramps = motion::overrun_for(start);
   run.asked = !is_unset(want.position_error);
-  run.lines = {.line = raster.line,
-               .overrun = run.ramps,
-               .speed = raster.speed,
-               .acceleration = want.acceleration,
-               .line_pitch = raster.line_pitch,
-               .lines = motion::lines_to_cover(raster.height, raster.line_pitch),
-               .step_speed = across.want.speed,
-               .step_acceleration = across.want.acceleration};
+  run.lines = {
+      .line = raster.line,
+      .overrun = run.ramps,
+      .speed = raster.speed,
+      .acceleration = want.acceleration,
+      .line_pitch = raster.line_pitch,
+      .lines = motion::lines_to_cover({.height = raster.height, .line_pitch = raster.line_pitch}),
+      .step_speed = across.want.speed,
+      .step_acceleration = across.want.acceleration};
   const motion::RasterJerk jerk{.along = want.jerk_time, .across = across.want.jerk_time};
   run.time = motion::raster_time(run.lines, jerk);
   run.tolerance = run.asked ? want.position_error : raster.line_pitch / 2.0;
@@ -63,7 +64,8 @@ RasterRun raster_run(const AxisState& s, const machine::Axis& across) {
                            .in_succession = std::min(run.lines.lines, detail::lines_that_swing),
                            .dwell = run.time.step},
                           motion::MovePhase::running);
-  const Time settling = motion::settling_time(*s.swing, *run.swing, run.tolerance);
+  const Time settling =
+      motion::settling_time(*s.swing, {.amplitude = *run.swing, .tolerance = run.tolerance});
   if (!is_finite(settling)) return run;
   run.settling = settling;
   start.settling_time = settling;
