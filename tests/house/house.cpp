@@ -62,7 +62,6 @@ const Reasons long_functions{
     {"questions", "one question an entry, read as a table"},
     {"answer", "to be parted"},
     {"moved", "the inner loop of the integrator"},
-    {"proved_completing_acceleration", "one search at halved steps, with what it compares"},
     {"explain_trials", "one symbol an entry, read as a table"},
     {"PITCHLINE_KIND_OF", "no function: calls of a macro, one a kind, before a short one"},
     {"beam_finding", "to be parted"},
