@@ -131,8 +131,8 @@ simulate::AccelerationSearch search_of(const Options& o) {
 report::LargestProof largest(const check::AxisState& state, const simulate::SimulatedAxis& axis,
                              const Options& o) {
   const Acceleration allowed = prove::allowed_by_torque(state);
-  const simulate::AccelerationSearch search =
-      prove::search_around(allowed, state.axis.want.acceleration, search_of(o));
+  const simulate::AccelerationSearch search = prove::search_around(
+      {.allowed = allowed, .wanted = state.axis.want.acceleration}, search_of(o));
   tools::Progress progress(prove::tries_at_most(search));
   return prove::prove_largest(state, axis, allowed, search, [&] { progress.add(1); });
 }

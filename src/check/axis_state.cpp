@@ -90,14 +90,18 @@ Speed AxisState::top_speed() const {
   return motion::peaks_of(wanted_move(axis.want)).speed;
 }
 
-AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
+namespace {
+motor::Feed feed_of(const machine::Machine& machine, const machine::Axis& axis) {
+  return {machine.supply.voltage, parts::current_amplitude(machine::driver_of(axis.drive))};
+}
+}  // namespace
+
+namespace {
+// `dependable` up to the wanted speed, whether or not a move comes to it.
+AxisState state_with(const machine::Machine& machine, const machine::Axis& axis,
+                     const motor::PullOutCurve& curve, const TabledTorque& dependable) {
   const machine::Drive& drive = axis.drive;
-  require_not_negative("speed", axis.want.speed);
   const motion::AxisAtMotor seen = machine::axis_at_motor(drive);
-  const motor::PullOutCurve curve(
-      machine::motor_of(drive),
-      {machine.supply.voltage, parts::current_amplitude(machine::driver_of(drive))});
-  const AngularSpeed most = axis.want.speed / seen.transmission;
   const Stiffness stiffness = machine::smallest_stiffness(drive);
   const DampingRatio damping = machine::damping_of(drive);
   AxisState s{
@@ -108,14 +112,38 @@ AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
       .loss_free = {},
       .at_rest = curve.for_verdict(radians_per_second(0)),
       .at_speed = {},
-      .dependable =
-          TabledTorque(most, [&](AngularSpeed at) { return curve.for_verdict(at).torque; }),
+      .dependable = dependable,
       .stiffness = stiffness,
       .swing = swinging_load(seen, stiffness, damping, curve.winding()),
       .band = swing_band(seen, stiffness, machine::least_damping_of(drive), curve.winding())};
   const AngularSpeed reached = s.motor_speed();
   s.loss_free = curve.loss_free(reached);
   s.at_speed = curve.for_verdict(reached);
+  return s;
+}
+
+AngularSpeed wanted_motor_speed(const machine::Axis& axis) {
+  return axis.want.speed / machine::axis_at_motor(axis.drive).transmission;
+}
+}  // namespace
+
+AxisState state_of(const machine::Machine& machine, const machine::Axis& axis) {
+  require_not_negative("speed", axis.want.speed);
+  const motor::PullOutCurve curve(machine::motor_of(axis.drive), feed_of(machine, axis));
+  const TabledTorque dependable(wanted_motor_speed(axis),
+                                [&](AngularSpeed at) { return curve.for_verdict(at).torque; });
+  return state_with(machine, axis, curve, dependable);
+}
+
+AxisState state_beside(const AxisState& known, const machine::Machine& machine,
+                       const machine::Axis& axis) {
+  const motor::Feed feed = feed_of(machine, axis);
+  const motor::Feed before = feed_of(known.machine, known.axis);
+  if (feed.voltage != before.voltage || feed.amplitude != before.amplitude ||
+      wanted_motor_speed(axis) != wanted_motor_speed(known.axis))
+    return state_of(machine, axis);
+  AxisState s = state_with(machine, axis, known.curve, known.dependable);
+  s.known_running = known.known_running;
   return s;
 }
 
@@ -202,12 +230,11 @@ const MoveLoads& AxisState::loads() const {
 }
 
 motor::VerdictMotorAtSpeed& AxisState::running(AngularSpeed speed) const {
-  if (!known_running || known_speed != speed) {
-    const motor::Feed feed{machine.supply.voltage, parts::current_amplitude(driver())};
-    known_running = motor::VerdictMotor(motor(), feed, curve).at(speed);
-    known_speed = speed;
-  }
-  return *known_running;
+  const auto known = known_running.find(speed);
+  if (known != known_running.end()) return known->second;
+  const motor::Feed feed = feed_of(machine, axis);
+  return known_running.emplace(speed, motor::VerdictMotor(motor(), feed, curve).at(speed))
+      .first->second;
 }
 
 motion::TightestMoment tightest_moment(const AxisState& s) { return s.loads().tightest; }

@@ -141,7 +141,7 @@ Report check_machine(const machine::Machine& machine, const Effort& effort) {
           machine, i, std::min(allowed_acceleration(out.binds), out.reachable),
           // What the other axes draw does not change with this one, nor with the supply's voltage.
           [&states](const machine::Machine& other, std::size_t place, Acceleration near) {
-            return first_to_bind(state_of(other, other.axes.at(place)),
+            return first_to_bind(state_beside(states[place], other, other.axes.at(place)),
                                  detail::supply_among(states, place), near);
           });
     }

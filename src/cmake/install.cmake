@@ -5,7 +5,7 @@ include(CMakePackageConfigHelpers)
 set(package_folder ${CMAKE_INSTALL_LIBDIR}/cmake/pitchline)
 
 install(TARGETS pitchline EXPORT pitchlineTargets FILE_SET HEADERS)
-install(TARGETS pitchline_check EXPORT pitchlineTargets)
+install(TARGETS pitchline_formulas pitchline_simulate pitchline_check EXPORT pitchlineTargets)
 set(PITCHLINE_IO_DEPENDENCIES "")
 if(TARGET pitchline_io)
   install(TARGETS pitchline_io EXPORT pitchlineTargets FILE_SET HEADERS)

@@ -139,12 +139,13 @@ void require_takes_in(Acceleration from, Acceleration up_to, Acceleration wanted
 
 }  // namespace detail
 
-simulate::AccelerationSearch search_around(Acceleration allowed, Acceleration wanted,
+simulate::AccelerationSearch search_around(const SearchedPlace& place,
                                            simulate::AccelerationSearch search) {
-  const Acceleration middle = allowed > Acceleration{} ? allowed : wanted;
-  if (is_unset(search.from)) search.from = std::min(middle, wanted) / 2.0;
-  if (is_unset(search.up_to)) search.up_to = std::max<Acceleration>(8.0 * middle, 2.0 * wanted);
-  detail::require_takes_in(search.from, search.up_to, wanted);
+  const Acceleration middle = place.allowed > Acceleration{} ? place.allowed : place.wanted;
+  if (is_unset(search.from)) search.from = std::min(middle, place.wanted) / 2.0;
+  if (is_unset(search.up_to))
+    search.up_to = std::max<Acceleration>(8.0 * middle, 2.0 * place.wanted);
+  detail::require_takes_in(search.from, search.up_to, place.wanted);
   return search;
 }
 

@@ -129,13 +129,13 @@ TEST_CASE("fewest_teeth counts a back bend where the profile has a figure for it
 
 TEST_CASE("shaft_fit takes nominal diameters and tells inches from millimetres",
           "[belt][property]") {
-  CHECK(shaft_fit(millimetres(5), millimetres(5)).fits);
-  CHECK(shaft_fit(millimetres(6.35), inches(0.25)).fits);
-  CHECK(shaft_fit(millimetres(5.03), millimetres(5)).fits);
-  CHECK_FALSE(shaft_fit(millimetres(5.031), millimetres(5)).fits);
-  CHECK_FALSE(shaft_fit(millimetres(6.35), millimetres(6)).fits);
-  CHECK_FALSE(shaft_fit(millimetres(8), inches(0.375)).fits);
-  CHECK_THAT(shaft_fit(millimetres(5), inches(0.25)).clearance,
+  CHECK(shaft_fit({.bore = millimetres(5), .shaft = millimetres(5)}).fits);
+  CHECK(shaft_fit({.bore = millimetres(6.35), .shaft = inches(0.25)}).fits);
+  CHECK(shaft_fit({.bore = millimetres(5.03), .shaft = millimetres(5)}).fits);
+  CHECK_FALSE(shaft_fit({.bore = millimetres(5.031), .shaft = millimetres(5)}).fits);
+  CHECK_FALSE(shaft_fit({.bore = millimetres(6.35), .shaft = millimetres(6)}).fits);
+  CHECK_FALSE(shaft_fit({.bore = millimetres(8), .shaft = inches(0.375)}).fits);
+  CHECK_THAT(shaft_fit({.bore = millimetres(5), .shaft = inches(0.25)}).clearance,
              IsNear(millimetres(-1.35), millimetres(1e-9)));
 }
 
@@ -191,9 +191,9 @@ TEST_CASE("the pulley body formulas refuse what their tables exclude", "[belt][e
   CHECK_THROWS_MATCHES(fewest_teeth({}, unset<AngularSpeed>()), InvalidInput,
                        Message("speed must be >= 0, got nan rpm"));
   CHECK_THROWS_AS(smallest_back_bend({}, revolutions_per_minute(-1)), InvalidInput);
-  CHECK_THROWS_MATCHES(shaft_fit(millimetres(0), millimetres(5)), InvalidInput,
+  CHECK_THROWS_MATCHES(shaft_fit({.bore = millimetres(0), .shaft = millimetres(5)}), InvalidInput,
                        Message("bore must be > 0, got 0 mm"));
-  CHECK_THROWS_AS(shaft_fit(millimetres(5), unset<Length>()), InvalidInput);
+  CHECK_THROWS_AS(shaft_fit({.bore = millimetres(5), .shaft = unset<Length>()}), InvalidInput);
   CHECK_THROWS_AS(wall_under_teeth(profile_with(Fraction(2), 0.254), 20, metres(0)), InvalidInput);
 
   const PulleyBody good{.toothed_diameter = millimetres(20),

@@ -62,9 +62,11 @@ TEST_CASE("slackening_force is the force for which slack_free_tension asks", "[b
   CAPTURE(travel, force);
   const CarriageDrive drive{.span = metres(1), .travel = metres(travel), .force = newtons(force)};
   CHECK_THAT(
-      in_newtons(belt::slackening_force(metres(1), metres(travel), slack_free_tension(drive))),
+      in_newtons(belt::slackening_force(
+          {.span = metres(1), .travel = metres(travel), .pretension = slack_free_tension(drive)})),
       WithinRel(force, 1e-14));
-  CHECK(belt::slackening_force(metres(1), metres(travel), newtons(0)) == newtons(0));
+  CHECK(belt::slackening_force(
+            {.span = metres(1), .travel = metres(travel), .pretension = newtons(0)}) == newtons(0));
 }
 
 TEST_CASE("a pair of strands shares its pull until one is slack", "[belt][property]") {
@@ -223,16 +225,22 @@ TEST_CASE("shaft_load adds the two strands as vectors", "[belt][property]") {
   const double half = wrap / 360 * std::acos(-1.0);
   const double along = (31 + 12) * std::sin(half);
   const double across = (31 - 12) * std::cos(half);
-  CHECK_THAT(in_newtons(shaft_load(newtons(31), newtons(12), degrees(wrap))),
-             WithinRel(std::hypot(along, across), 1e-12));
-  CHECK_THAT(in_newtons(shaft_load(newtons(20), newtons(20), degrees(wrap))),
-             WithinAbs(40 * std::sin(half), 1e-12));
+  CHECK_THAT(
+      in_newtons(shaft_load(
+          {.first_strand = newtons(31), .second_strand = newtons(12), .wrap = degrees(wrap)})),
+      WithinRel(std::hypot(along, across), 1e-12));
+  CHECK_THAT(
+      in_newtons(shaft_load(
+          {.first_strand = newtons(20), .second_strand = newtons(20), .wrap = degrees(wrap)})),
+      WithinAbs(40 * std::sin(half), 1e-12));
 }
 
 TEST_CASE("shaft_load_at_rest is twice the tension", "[belt][property]") {
   CHECK_THAT(in_newtons(belt::shaft_load_at_rest(newtons(20))), WithinRel(40.0, 1e-14));
-  CHECK_THAT(in_newtons(shaft_load(newtons(31), newtons(12), degrees(180))),
-             WithinRel(43.0, 1e-14));
+  CHECK_THAT(
+      in_newtons(shaft_load(
+          {.first_strand = newtons(31), .second_strand = newtons(12), .wrap = degrees(180)})),
+      WithinRel(43.0, 1e-14));
 }
 
 TEST_CASE("the tension formulas refuse what their tables exclude", "[belt][error]") {
@@ -271,13 +279,24 @@ TEST_CASE("the tension formulas refuse what their tables exclude", "[belt][error
   CHECK_THROWS_AS(rule_tension(belt::gt3_rule_5, bad), InvalidInput);
   CHECK_THROWS_AS(belt::sdp_rule(0.5), InvalidInput);
   CHECK_THROWS_AS(belt::speed_tension(gt2(6), metres_per_second(-1)), InvalidInput);
-  CHECK_THROWS_AS(shaft_load(newtons(-1), newtons(1), degrees(180)), InvalidInput);
-  CHECK_THROWS_AS(shaft_load(newtons(1), unset<Force>(), degrees(180)), InvalidInput);
-  CHECK_THROWS_AS(shaft_load(newtons(1), newtons(1), degrees(0)), InvalidInput);
+  CHECK_THROWS_AS(
+      shaft_load({.first_strand = newtons(-1), .second_strand = newtons(1), .wrap = degrees(180)}),
+      InvalidInput);
+  CHECK_THROWS_AS(
+      shaft_load(
+          {.first_strand = newtons(1), .second_strand = unset<Force>(), .wrap = degrees(180)}),
+      InvalidInput);
+  CHECK_THROWS_AS(
+      shaft_load({.first_strand = newtons(1), .second_strand = newtons(1), .wrap = degrees(0)}),
+      InvalidInput);
   CHECK_THROWS_AS(belt::shaft_load_at_rest(unset<Force>()), InvalidInput);
-  CHECK_THROWS_MATCHES(belt::slackening_force(metres(1), metres(0.5), unset<Force>()), InvalidInput,
-                       Message("pretension must be >= 0, got nan N"));
-  CHECK_THROWS_AS(belt::slackening_force(metres(1), metres(1), newtons(1)), InvalidInput);
+  CHECK_THROWS_MATCHES(
+      belt::slackening_force(
+          {.span = metres(1), .travel = metres(0.5), .pretension = unset<Force>()}),
+      InvalidInput, Message("pretension must be >= 0, got nan N"));
+  CHECK_THROWS_AS(
+      belt::slackening_force({.span = metres(1), .travel = metres(1), .pretension = newtons(1)}),
+      InvalidInput);
 }
 
 }  // namespace

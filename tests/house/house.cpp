@@ -53,8 +53,6 @@ const Reasons long_files{
     {"motor/heat.hpp", "copper, iron and rest of one balance: to be parted"},
     {"simulate/equations.hpp", "one model, each term with its derivation"},
     {"simulate/integrator.hpp", "the inner loop, which is compiled as one"},
-    {"simulate/run.hpp", "to be parted"},
-    {"structure/beam.hpp", "formulas of one source with their symbols"},
     {"units/read.hpp", "one reader a kind of quantity"},
 };
 
@@ -64,8 +62,6 @@ const Reasons long_functions{
     {"questions", "one question an entry, read as a table"},
     {"answer", "to be parted"},
     {"moved", "the inner loop of the integrator"},
-    {"run_with", "to be parted"},
-    {"proved_completing_acceleration", "one search at halved steps, with what it compares"},
     {"explain_trials", "one symbol an entry, read as a table"},
     {"PITCHLINE_KIND_OF", "no function: calls of a macro, one a kind, before a short one"},
     {"beam_finding", "to be parted"},

@@ -34,6 +34,7 @@ run(${WORK}/build/consumer)
 if(NOT text MATCHES "60.00 N")
   message(FATAL_ERROR "expected a force of 60.00 N")
 endif()
+run(${WORK}/build/simulate_consumer)
 run(${WORK}/build/io_consumer)
 
 file(GLOB programs "${prefix}/bin/*")

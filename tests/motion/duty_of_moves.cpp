@@ -167,20 +167,22 @@ TEST_CASE("overrun_for is the ramp and what the settling takes", "[motion][prope
 
 TEST_CASE("lines_to_cover has a line at each edge and forgives rounding", "[motion][property]") {
   using motion::lines_to_cover;
-  CHECK(lines_to_cover(millimetres(100), millimetres(0.1)) == 1001);
+  CHECK(lines_to_cover({.height = millimetres(100), .line_pitch = millimetres(0.1)}) == 1001);
   for (int n = 1; n <= 1000; ++n)  // some of the quotients are rounded above n
-    CHECK(lines_to_cover(1.0 * n * millimetres(0.1), millimetres(0.1)) == n + 1);
-  CHECK(lines_to_cover(inches(1), inches(0.01)) == 101);
-  CHECK(lines_to_cover(millimetres(10), millimetres(3)) == 5);
-  CHECK(lines_to_cover(millimetres(0), millimetres(3)) == 1);
-  CHECK(lines_to_cover(millimetres(0.001), millimetres(3)) == 2);
+    CHECK(lines_to_cover({.height = 1.0 * n * millimetres(0.1), .line_pitch = millimetres(0.1)}) ==
+          n + 1);
+  CHECK(lines_to_cover({.height = inches(1), .line_pitch = inches(0.01)}) == 101);
+  CHECK(lines_to_cover({.height = millimetres(10), .line_pitch = millimetres(3)}) == 5);
+  CHECK(lines_to_cover({.height = millimetres(0), .line_pitch = millimetres(3)}) == 1);
+  CHECK(lines_to_cover({.height = millimetres(0.001), .line_pitch = millimetres(3)}) == 2);
 }
 
 TEST_CASE("lines_to_cover covers the height and not a line more", "[motion][property]") {
   const double h = GENERATE(take(30, random(0.0, 500.0)));
   const double p = GENERATE(0.05, 0.3, 7.0);
   CAPTURE(h, p);
-  const int lines = motion::lines_to_cover(millimetres(h), millimetres(p));
+  const int lines =
+      motion::lines_to_cover({.height = millimetres(h), .line_pitch = millimetres(p)});
   CHECK((lines - 1) * p >= h * (1 - 1e-9));
   CHECK((lines - 2) * p < h);
 }
@@ -313,12 +315,12 @@ TEST_CASE("moves and rasters refuse what their tables exclude", "[motion][error]
                        Message("acceleration must be > 0, got 0 m/s^2"));
   CHECK_THROWS_MATCHES(motion::overrun_for(v, a, seconds(-1)), InvalidInput,
                        Message("settling time must be >= 0, got -1 s"));
-  CHECK_THROWS_MATCHES(motion::lines_to_cover(metres(-1), metres(1)), InvalidInput,
-                       Message("height must be >= 0, got -1 m"));
-  CHECK_THROWS_MATCHES(motion::lines_to_cover(metres(1), metres(0)), InvalidInput,
-                       Message("line pitch must be > 0, got 0 m"));
-  CHECK_THROWS_MATCHES(motion::lines_to_cover(metres(1), metres(1e-10)), InvalidInput,
-                       Message("height over line pitch must be < 1e9, got 1e+10"));
+  CHECK_THROWS_MATCHES(motion::lines_to_cover({.height = metres(-1), .line_pitch = metres(1)}),
+                       InvalidInput, Message("height must be >= 0, got -1 m"));
+  CHECK_THROWS_MATCHES(motion::lines_to_cover({.height = metres(1), .line_pitch = metres(0)}),
+                       InvalidInput, Message("line pitch must be > 0, got 0 m"));
+  CHECK_THROWS_MATCHES(motion::lines_to_cover({.height = metres(1), .line_pitch = metres(1e-10)}),
+                       InvalidInput, Message("height over line pitch must be < 1e9, got 1e+10"));
 }
 
 }  // namespace

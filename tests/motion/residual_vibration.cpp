@@ -141,7 +141,8 @@ TEST_CASE("residual_amplitude gives the tabled swings after a move", "[motion][p
     const double peak = in_metres(peak_during_move(mode, move));
     CHECK(peak >= row.number("peak_during_move_m") * (1.0 - 2e-8));
     CHECK_THAT(peak, WithinRel(row.number("peak_during_move_m"), 1e-4));
-    const Time settled = settling_time(mode, amplitude, micrometres(10));
+    const Time settled =
+        settling_time(mode, {.amplitude = amplitude, .tolerance = micrometres(10)});
     if (row.text("t_settle_to_10um_s") == "inf") {
       CHECK(settled == unlimited<Time>());
     } else {
@@ -262,7 +263,7 @@ TEST_CASE("the residual decays as the envelope from the last step on", "[motion]
   CHECK_THAT(in_metres(residual_amplitude(mode, steps, seconds(0.09 + later))),
              WithinRel(now * std::exp(-0.03 * 50.0 * pi * later), 1e-12));
   // And settles when settling_time says.
-  const Time wait = settling_time(mode, metres(now), micrometres(5));
+  const Time wait = settling_time(mode, {.amplitude = metres(now), .tolerance = micrometres(5)});
   CHECK_THAT(in_micrometres(residual_amplitude(mode, steps, seconds(0.09) + wait)),
              WithinRel(5.0, 1e-12));
 }
@@ -340,11 +341,15 @@ TEST_CASE("a move that does not move leaves nothing", "[motion][property]") {
 
 TEST_CASE("settling_time is zero below the tolerance and infinite without damping",
           "[motion][property]") {
-  CHECK(settling_time(mode_of(10, 0.1), micrometres(5), micrometres(5)) == seconds(0));
-  CHECK(settling_time(mode_of(10, 0), micrometres(4), micrometres(5)) == seconds(0));
-  CHECK(settling_time(mode_of(10, 0), micrometres(6), micrometres(5)) == unlimited<Time>());
+  CHECK(settling_time(mode_of(10, 0.1),
+                      {.amplitude = micrometres(5), .tolerance = micrometres(5)}) == seconds(0));
+  CHECK(settling_time(mode_of(10, 0), {.amplitude = micrometres(4), .tolerance = micrometres(5)}) ==
+        seconds(0));
+  CHECK(settling_time(mode_of(10, 0), {.amplitude = micrometres(6), .tolerance = micrometres(5)}) ==
+        unlimited<Time>());
   // ln(e)/(0.1 · 20 pi)
-  CHECK_THAT(in_seconds(settling_time(mode_of(10, 0.1), metres(std::exp(1.0)), metres(1))),
+  CHECK_THAT(in_seconds(settling_time(
+                 mode_of(10, 0.1), {.amplitude = metres(std::exp(1.0)), .tolerance = metres(1)})),
              WithinRel(1.0 / (2.0 * pi), 1e-14));
 }
 
@@ -357,7 +362,8 @@ TEST_CASE("the vibration formulas refuse what their tables exclude", "[motion][e
                        Message("natural frequency must be > 0, got nan Hz"));
   CHECK_THROWS_AS(peak_during_move(bad, move), InvalidInput);
   CHECK_THROWS_AS(worst_residual(bad, m_per_s2(1)), InvalidInput);
-  CHECK_THROWS_AS(settling_time(bad, metres(1), metres(1)), InvalidInput);
+  CHECK_THROWS_AS(settling_time(bad, {.amplitude = metres(1), .tolerance = metres(1)}),
+                  InvalidInput);
   CHECK_THROWS_AS(shortest_tuned_ramp(bad), InvalidInput);
   CHECK_THROWS_AS(residual_of_tuned_ramp(bad, m_per_s2(1)), InvalidInput);
   CHECK_THROWS_AS(damped_frequency(mode_of(0, 0.1)), InvalidInput);
@@ -387,10 +393,10 @@ TEST_CASE("the vibration formulas refuse what their tables exclude", "[motion][e
   CHECK_THROWS_AS(residual_of_tuned_ramp(good, unset<Acceleration>()), InvalidInput);
   CHECK_THROWS_MATCHES(residual_of_tuned_ramp(good, m_per_s2(1), 0), InvalidInput,
                        Message("periods must be >= 1, got 0"));
-  CHECK_THROWS_MATCHES(settling_time(good, unset<Length>(), metres(1)), InvalidInput,
-                       Message("amplitude must be >= 0, got nan m"));
-  CHECK_THROWS_MATCHES(settling_time(good, metres(1), metres(0)), InvalidInput,
-                       Message("tolerance must be > 0, got 0 m"));
+  CHECK_THROWS_MATCHES(settling_time(good, {.amplitude = unset<Length>(), .tolerance = metres(1)}),
+                       InvalidInput, Message("amplitude must be >= 0, got nan m"));
+  CHECK_THROWS_MATCHES(settling_time(good, {.amplitude = metres(1), .tolerance = metres(0)}),
+                       InvalidInput, Message("tolerance must be > 0, got 0 m"));
 }
 
 TEST_CASE("peak_during_move refuses a change of acceleration of too many swings",

@@ -45,7 +45,7 @@ TEST_CASE("pulses per millimetre are the tabled fractions, kept and in error as 
     CHECK_THAT(to_double(exact), WithinRel(row.number("steps_per_mm_20digits"), 1e-15));
     const Fraction kept = kept_at(exact, 3);
     CHECK(kept == fraction_in(row.text("stored_3dec_steps_per_mm")));
-    CHECK_THAT(in_millimetres(travel_error(millimetres(1300), exact, kept)),
+    CHECK_THAT(in_millimetres(travel_error(millimetres(1300), {.exact = exact, .kept = kept})),
                WithinAbs(row.number("error_over_1300mm_mm_3dec"), 0.51e-9));
     CHECK(Fraction(1000) / exact == fraction_in(row.text("um_per_pulse_exact")));
   }
@@ -82,15 +82,16 @@ TEST_CASE("kept_at does not overflow where value and denominator are large", "[m
 TEST_CASE("travel_error is positive where too many pulses make the axis go too far",
           "[motion][property]") {
   const Length travel = millimetres(1000);
-  CHECK_THAT(in_millimetres(travel_error(travel, Fraction(80), Fraction(88))),
+  CHECK_THAT(in_millimetres(travel_error(travel, {.exact = Fraction(80), .kept = Fraction(88)})),
              WithinRel(100.0, 1e-15));
-  CHECK_THAT(in_millimetres(travel_error(travel, Fraction(80), Fraction(72))),
+  CHECK_THAT(in_millimetres(travel_error(travel, {.exact = Fraction(80), .kept = Fraction(72)})),
              WithinRel(-100.0, 1e-15));
-  CHECK(travel_error(travel, Fraction(80), Fraction(80)) == metres(0));
+  CHECK(travel_error(travel, {.exact = Fraction(80), .kept = Fraction(80)}) == metres(0));
   // No noise where the two are close: 1e-9 of 1e3 exactly.
-  CHECK_THAT(in_metres(travel_error(metres(1), Fraction(1000),
-                                    Fraction(1'000'000'000'001, 1'000'000'000))),
-             WithinRel(1e-12, 1e-14));
+  CHECK_THAT(
+      in_metres(travel_error(metres(1), {.exact = Fraction(1000),
+                                         .kept = Fraction(1'000'000'000'001, 1'000'000'000)})),
+      WithinRel(1e-12, 1e-14));
 }
 
 TEST_CASE("pulses_per_millimetre_exactly refuses what is not above zero", "[motion][error]") {
@@ -119,10 +120,10 @@ TEST_CASE("kept_at and travel_error refuse what lies outside their range", "[mot
   CHECK_THROWS_MATCHES(kept_at({-1, 2}, 3), InvalidInput,
                        Message("value to keep must be from 0 to 1e8, got -0.5"));
   CHECK_THROWS_AS(kept_at({100'000'001}, 3), InvalidInput);
-  CHECK_THROWS_MATCHES(travel_error(metres(1), Fraction(0), Fraction(1)), InvalidInput,
-                       Message("exact pulses per mm must be > 0, got 0 1/mm"));
-  CHECK_THROWS_MATCHES(travel_error(metres(1), Fraction(1), Fraction(-1)), InvalidInput,
-                       Message("kept pulses per mm must be > 0, got -1 1/mm"));
+  CHECK_THROWS_MATCHES(travel_error(metres(1), {.exact = Fraction(0), .kept = Fraction(1)}),
+                       InvalidInput, Message("exact pulses per mm must be > 0, got 0 1/mm"));
+  CHECK_THROWS_MATCHES(travel_error(metres(1), {.exact = Fraction(1), .kept = Fraction(-1)}),
+                       InvalidInput, Message("kept pulses per mm must be > 0, got -1 1/mm"));
 }
 
 TEST_CASE("pulses_per_millimetre_exactly says where a fraction is too long to be held",
@@ -134,7 +135,8 @@ TEST_CASE("pulses_per_millimetre_exactly says where a fraction is too long to be
   CHECK_THROWS_AS(pulses_per_millimetre_exactly(train), OutsideValidity);
   const Fraction fine(1, 1'000'000'000'000'000'003);
   CHECK_THROWS_AS(kept_at(Fraction(1) - fine, 3), OutsideValidity);
-  CHECK_THROWS_AS(travel_error(metres(1), fine, Fraction(1, 1'000'000'007)), OutsideValidity);
+  CHECK_THROWS_AS(travel_error(metres(1), {.exact = fine, .kept = Fraction(1, 1'000'000'007)}),
+                  OutsideValidity);
 }
 
 }  // namespace

@@ -23,9 +23,11 @@ TEST_CASE("trapezoid_in_time gives the printed acceleration of a train", "[motio
   // [Thareja] ex. 43.2, Q2: 1.5 km, 36 km/h schedule with a 25 s stop, braking at
   // 3 km/h/s, top over mean speed 1.25. Printed: 1.7 km/h/s. So 125 s, mean 43.2, top 54 km/h.
   const auto top = [](double rate) {
-    return in_km_per_h(
-        trapezoid_in_time(metres(1500), seconds(125), km_per_h_per_s(rate), km_per_h_per_s(3))
-            .top_speed);
+    return in_km_per_h(trapezoid_in_time({.distance = metres(1500),
+                                          .duration = seconds(125),
+                                          .acceleration = km_per_h_per_s(rate),
+                                          .deceleration = km_per_h_per_s(3)})
+                           .top_speed);
   };
   CHECK(top(1.65) > 54.0);  // half a unit of the printed digit to each side
   CHECK(top(1.75) < 54.0);
@@ -54,8 +56,10 @@ TEST_CASE("a trapezoid gives the printed distance and mean speed of a long run",
                       .slowing_down = seconds(30)};
   CHECK_THAT(in_metres(motion::distance(run)), WithinAbs(26'250, 5));
   CHECK_THAT(in_km_per_h(motion::distance(run) / run.duration()), WithinAbs(143.18, 0.005));
-  const Trapezoid back =
-      trapezoid_in_time(metres(26'250), seconds(660), km_per_h_per_s(5), km_per_h_per_s(5));
+  const Trapezoid back = trapezoid_in_time({.distance = metres(26'250),
+                                            .duration = seconds(660),
+                                            .acceleration = km_per_h_per_s(5),
+                                            .deceleration = km_per_h_per_s(5)});
   CHECK_THAT(in_km_per_h(back.top_speed), WithinAbs(150, 1e-6));
   CHECK_THAT(in_seconds(back.cruising), WithinAbs(600, 1e-6));
 }
@@ -65,8 +69,10 @@ TEST_CASE("a triangle peaks at twice its mean speed and a move of thirds at one 
   // Mean 216 in/min over 36 in in 10 s, triangular peak 432 in/min: [Nook application], Q.
   const Speed inch_per_minute = inches(1) / seconds(60);
   const Trapezoid triangle =
-      trapezoid_in_time(inches(36), seconds(10), (432.0 * inch_per_minute) / seconds(5),
-                        (432.0 * inch_per_minute) / seconds(5));
+      trapezoid_in_time({.distance = inches(36),
+                         .duration = seconds(10),
+                         .acceleration = (432.0 * inch_per_minute) / seconds(5),
+                         .deceleration = (432.0 * inch_per_minute) / seconds(5)});
   // Twice the mean is a double root, so half the digits are lost in it.
   CHECK_THAT(number(triangle.top_speed / inch_per_minute), WithinAbs(432, 1e-3));
   const Trapezoid thirds{.top_speed = millimetres_per_second(300),
@@ -119,8 +125,10 @@ TEST_CASE("fastest_trapezoid covers its distance within its limits and none is f
 
   // trapezoid_in_time, given its duration, finds the same move.
   if (move.cruising > seconds(1e-6)) {
-    const Trapezoid same =
-        trapezoid_in_time(metres(s), move.duration(), limits.acceleration, limits.deceleration);
+    const Trapezoid same = trapezoid_in_time({.distance = metres(s),
+                                              .duration = move.duration(),
+                                              .acceleration = limits.acceleration,
+                                              .deceleration = limits.deceleration});
     CHECK_THAT(number(same.top_speed / move.top_speed), WithinRel(1.0, 1e-6));
   }
 }
@@ -133,7 +141,8 @@ TEST_CASE("trapezoid_in_time covers its distance in its time", "[motion][propert
   const Acceleration down = metres_per_second_squared(5);
   const double least = std::sqrt(2.0 * s * (1.0 / 2.0 + 1.0 / 5.0));
   const Time time = seconds(slack * least + 1e-9);
-  const Trapezoid move = trapezoid_in_time(metres(s), time, up, down);
+  const Trapezoid move = trapezoid_in_time(
+      {.distance = metres(s), .duration = time, .acceleration = up, .deceleration = down});
   CHECK_THAT(in_metres(motion::distance(move)), WithinRel(s, 1e-9));
   CHECK_THAT(in_seconds(move.duration()), WithinRel(in_seconds(time), 1e-12));
   CHECK(move.cruising > seconds(0));
@@ -168,21 +177,39 @@ TEST_CASE("fastest_trapezoid and trapezoid_in_time refuse what their tables excl
   bad.deceleration = unset<Acceleration>();
   CHECK_THROWS_MATCHES(fastest_trapezoid(metres(1), bad), InvalidInput,
                        Message("deceleration must be > 0, got nan m/s^2"));
-  CHECK_THROWS_MATCHES(trapezoid_in_time(unset<Length>(), seconds(1), one, one), InvalidInput,
-                       Message("distance must be >= 0, got nan m"));
-  CHECK_THROWS_MATCHES(trapezoid_in_time(metres(1), seconds(0), one, one), InvalidInput,
-                       Message("duration must be > 0, got 0 s"));
-  CHECK_THROWS_AS(trapezoid_in_time(metres(1), seconds(9), unset<Acceleration>(), one),
+  CHECK_THROWS_MATCHES(trapezoid_in_time({.distance = unset<Length>(),
+                                          .duration = seconds(1),
+                                          .acceleration = one,
+                                          .deceleration = one}),
+                       InvalidInput, Message("distance must be >= 0, got nan m"));
+  CHECK_THROWS_MATCHES(trapezoid_in_time({.distance = metres(1),
+                                          .duration = seconds(0),
+                                          .acceleration = one,
+                                          .deceleration = one}),
+                       InvalidInput, Message("duration must be > 0, got 0 s"));
+  CHECK_THROWS_AS(trapezoid_in_time({.distance = metres(1),
+                                     .duration = seconds(9),
+                                     .acceleration = unset<Acceleration>(),
+                                     .deceleration = one}),
                   InvalidInput);
-  CHECK_THROWS_AS(trapezoid_in_time(metres(1), seconds(9), one, -one), InvalidInput);
+  CHECK_THROWS_AS(trapezoid_in_time({.distance = metres(1),
+                                     .duration = seconds(9),
+                                     .acceleration = one,
+                                     .deceleration = -one}),
+                  InvalidInput);
 }
 
 TEST_CASE("trapezoid_in_time says what time the ramps need at least", "[motion][error]") {
   // 1 m at 1 and 1 m/s2: a triangle of 2 s.
   const Acceleration one = metres_per_second_squared(1);
-  CHECK_NOTHROW(trapezoid_in_time(metres(1), seconds(2), one, one));
+  CHECK_NOTHROW(trapezoid_in_time(
+      {.distance = metres(1), .duration = seconds(2), .acceleration = one, .deceleration = one}));
   CHECK_THROWS_MATCHES(
-      trapezoid_in_time(metres(1), seconds(1.99), one, one), OutsideValidity,
+      trapezoid_in_time({.distance = metres(1),
+                         .duration = seconds(1.99),
+                         .acceleration = one,
+                         .deceleration = one}),
+      OutsideValidity,
       Message("1000 mm cannot be covered in 1.990 s: these ramps need at least 2.000 s"));
 }
 

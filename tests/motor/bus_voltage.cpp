@@ -36,7 +36,8 @@ TEST_CASE("a microfarad at a volt holds half a microjoule", "[motor][property]")
 
 TEST_CASE("supply_source and voltage_under_load give hand-computed sags", "[motor][property]") {
   // 40 V without and 36 V with 5 A: 0.8 ohm; at those 180 W it is 36 V again.
-  const SupplySource source = motor::supply_source(volts(40), volts(36), amperes(5));
+  const SupplySource source = motor::supply_source(
+      {.no_load = volts(40), .full_load = volts(36), .load_current = amperes(5)});
   CHECK_THAT(in_ohms(source.resistance), WithinRel(0.8, 1e-12));
   CHECK_THAT(in_volts(voltage_under_load(source, watts(180))), WithinRel(36.0, 1e-12));
   CHECK(voltage_under_load(source, watts(0)) == volts(40));
@@ -159,16 +160,19 @@ TEST_CASE("absorbed_energy and least_capacitance invert voltage_after", "[motor]
   const Energy energy = joules(joule);
   const Capacitance capacitance = microfarads(microfarad);
   const Voltage after = motor::voltage_after(volts(36), energy, capacitance);
-  CHECK_THAT(number(motor::absorbed_energy(volts(36), after, capacitance) / energy),
-             WithinRel(1.0, 1e-9));
-  CHECK_THAT(number(motor::least_capacitance(volts(36), after, energy) / capacitance),
-             WithinRel(1.0, 1e-9));
+  CHECK_THAT(
+      number(motor::absorbed_energy({.bus = volts(36), .limit = after}, capacitance) / energy),
+      WithinRel(1.0, 1e-9));
+  CHECK_THAT(
+      number(motor::least_capacitance({.bus = volts(36), .limit = after}, energy) / capacitance),
+      WithinRel(1.0, 1e-9));
 }
 
 TEST_CASE("a brake resistor takes what the capacitance leaves", "[motor][property]") {
   // 2000 uF from 36 to 44 V: 0.001 * (1936 - 1296) = 0.64 J.
   const auto left = [](Energy energy) {
-    return motor::brake_resistor_energy(volts(36), volts(44), microfarads(2000), energy);
+    return motor::brake_resistor_energy({.bus = volts(36), .limit = volts(44)}, microfarads(2000),
+                                        energy);
   };
   CHECK_THAT(in_joules(left(joules(7.85))), WithinRel(7.21, 1e-12));
   CHECK(left(joules(0.63)) == joules(0));
@@ -185,12 +189,16 @@ TEST_CASE("voltage_under_load names the most a supply can give", "[motor][error]
 
 TEST_CASE("the figures of the bus refuse what their tables exclude", "[motor][error]") {
   using motor::supply_source;
-  CHECK_THROWS_MATCHES(supply_source(volts(40), volts(0), amperes(1)), InvalidInput,
-                       Message("full-load voltage must be > 0, got 0 V"));
-  CHECK_THROWS_MATCHES(supply_source(volts(35), volts(36), amperes(1)), InvalidInput,
-                       Message("no-load voltage must be >= that under full load, got 35 V"));
-  CHECK_THROWS_MATCHES(supply_source(volts(40), volts(36), unset<Current>()), InvalidInput,
-                       Message("load current must be > 0, got nan A"));
+  CHECK_THROWS_MATCHES(
+      supply_source({.no_load = volts(40), .full_load = volts(0), .load_current = amperes(1)}),
+      InvalidInput, Message("full-load voltage must be > 0, got 0 V"));
+  CHECK_THROWS_MATCHES(
+      supply_source({.no_load = volts(35), .full_load = volts(36), .load_current = amperes(1)}),
+      InvalidInput, Message("no-load voltage must be >= that under full load, got 35 V"));
+  CHECK_THROWS_MATCHES(
+      supply_source(
+          {.no_load = volts(40), .full_load = volts(36), .load_current = unset<Current>()}),
+      InvalidInput, Message("load current must be > 0, got nan A"));
   CHECK_THROWS_MATCHES(voltage_under_load({}, watts(1)), InvalidInput,
                        Message("no-load voltage must be > 0, got nan V"));
   CHECK_THROWS_MATCHES(
@@ -222,23 +230,27 @@ TEST_CASE("the figures of the bus refuse what their tables exclude", "[motor][er
   const Energy e = joules(1);
   const char* low_bus = "bus voltage must be > 0, got 0 V";
   CHECK_THROWS_MATCHES(motor::voltage_after(volts(0), e, c), InvalidInput, Message(low_bus));
-  CHECK_THROWS_MATCHES(motor::absorbed_energy(volts(0), limit, c), InvalidInput, Message(low_bus));
-  CHECK_THROWS_MATCHES(motor::least_capacitance(volts(0), limit, e), InvalidInput,
+  CHECK_THROWS_MATCHES(motor::absorbed_energy({.bus = volts(0), .limit = limit}, c), InvalidInput,
+                       Message(low_bus));
+  CHECK_THROWS_MATCHES(motor::least_capacitance({.bus = volts(0), .limit = limit}, e), InvalidInput,
                        Message(low_bus));
   const char* low_limit = "voltage limit must be above the bus voltage, got 40 V";
-  CHECK_THROWS_MATCHES(motor::absorbed_energy(bus, bus, c), InvalidInput, Message(low_limit));
-  CHECK_THROWS_MATCHES(motor::least_capacitance(bus, bus, e), InvalidInput, Message(low_limit));
-  CHECK_THROWS_MATCHES(motor::brake_resistor_energy(bus, bus, c, e), InvalidInput,
+  CHECK_THROWS_MATCHES(motor::absorbed_energy({.bus = bus, .limit = bus}, c), InvalidInput,
+                       Message(low_limit));
+  CHECK_THROWS_MATCHES(motor::least_capacitance({.bus = bus, .limit = bus}, e), InvalidInput,
+                       Message(low_limit));
+  CHECK_THROWS_MATCHES(motor::brake_resistor_energy({.bus = bus, .limit = bus}, c, e), InvalidInput,
                        Message(low_limit));
   const char* energy = "energy must be >= 0, got -1 J";
   CHECK_THROWS_MATCHES(motor::voltage_after(bus, joules(-1), c), InvalidInput, Message(energy));
-  CHECK_THROWS_MATCHES(motor::least_capacitance(bus, limit, joules(-1)), InvalidInput,
-                       Message(energy));
-  CHECK_THROWS_MATCHES(motor::brake_resistor_energy(bus, limit, c, joules(-1)), InvalidInput,
-                       Message(energy));
+  CHECK_THROWS_MATCHES(motor::least_capacitance({.bus = bus, .limit = limit}, joules(-1)),
+                       InvalidInput, Message(energy));
+  CHECK_THROWS_MATCHES(motor::brake_resistor_energy({.bus = bus, .limit = limit}, c, joules(-1)),
+                       InvalidInput, Message(energy));
   const char* capacitance = "capacitance must be > 0, got 0 uF";
   CHECK_THROWS_MATCHES(motor::voltage_after(bus, e, {}), InvalidInput, Message(capacitance));
-  CHECK_THROWS_MATCHES(motor::absorbed_energy(bus, limit, {}), InvalidInput, Message(capacitance));
+  CHECK_THROWS_MATCHES(motor::absorbed_energy({.bus = bus, .limit = limit}, {}), InvalidInput,
+                       Message(capacitance));
   CHECK_THROWS_MATCHES(motor::largest_brake_resistor(volts(0), watts(1)), InvalidInput,
                        Message("voltage limit must be > 0, got 0 V"));
   CHECK_THROWS_MATCHES(motor::largest_brake_resistor(limit, watts(0)), InvalidInput,

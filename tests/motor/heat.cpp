@@ -265,7 +265,8 @@ TEST_CASE("rise_after follows the differential equation and ends at winding_heat
   const motor::ThermalPath path{.resistance = kelvins_per_watt(4)};
   const Time tau = seconds(700);
   const auto at = [&](double s) {
-    return in_kelvins(motor::rise_after(sources, path, tau, seconds(s)));
+    return in_kelvins(
+        motor::rise_after(sources, path, {.time_constant = tau, .elapsed = seconds(s)}));
   };
   CHECK(at(0) == 0.0);
   for (const double s : {1.0, 300.0, 900.0}) {
@@ -323,14 +324,19 @@ TEST_CASE("heat functions refuse what their tables exclude", "[motor][error]") {
 
   const HeatSources one_watt{.copper_loss = watts(1)};
   const motor::ThermalPath path{.resistance = four};
-  CHECK_THROWS_MATCHES(motor::rise_after(one_watt, path, seconds(0), seconds(1)), InvalidInput,
-                       Message("time constant must be > 0, got 0 s"));
-  CHECK_THROWS_MATCHES(motor::rise_after(one_watt, path, seconds(1), seconds(-1)), InvalidInput,
-                       Message("elapsed must be >= 0, got -1 s"));
-  CHECK_THROWS_AS(motor::rise_after({}, path, seconds(1), seconds(1)), InvalidInput);
-  CHECK_THROWS_AS(motor::rise_after(one_watt, {}, seconds(1), seconds(1)), InvalidInput);
+  CHECK_THROWS_MATCHES(
+      motor::rise_after(one_watt, path, {.time_constant = seconds(0), .elapsed = seconds(1)}),
+      InvalidInput, Message("time constant must be > 0, got 0 s"));
+  CHECK_THROWS_MATCHES(
+      motor::rise_after(one_watt, path, {.time_constant = seconds(1), .elapsed = seconds(-1)}),
+      InvalidInput, Message("elapsed must be >= 0, got -1 s"));
+  CHECK_THROWS_AS(motor::rise_after({}, path, {.time_constant = seconds(1), .elapsed = seconds(1)}),
+                  InvalidInput);
+  CHECK_THROWS_AS(
+      motor::rise_after(one_watt, {}, {.time_constant = seconds(1), .elapsed = seconds(1)}),
+      InvalidInput);
   CHECK_THROWS_AS(motor::rise_after({.copper_loss = watts(1), .surroundings = kelvins(-300)}, path,
-                                    seconds(1), seconds(1)),
+                                    {.time_constant = seconds(1), .elapsed = seconds(1)}),
                   OutsideValidity);
 
   CHECK_THROWS_MATCHES(motor::supply_current({.mechanical = watts(-1)}, volts(24)), InvalidInput,

@@ -143,16 +143,17 @@ TEST_CASE("errors on lines tell the offset of the two ways from wandering", "[ch
 TEST_CASE("a search begins below what is wanted and allowed, and ends above both",
           "[check][property]") {
   const auto a = [](double x) { return metres_per_second_squared(x); };
-  const auto search = prove::search_around(a(16), a(3));
+  const auto search = prove::search_around({.allowed = a(16), .wanted = a(3)});
   CHECK(search.from == a(1.5));
   CHECK(search.up_to == a(128));
-  const auto wanted_is_more = prove::search_around(a(4), a(30));
+  const auto wanted_is_more = prove::search_around({.allowed = a(4), .wanted = a(30)});
   CHECK(wanted_is_more.from == a(2));
   CHECK(wanted_is_more.up_to == a(60));
-  const auto nothing_allowed = prove::search_around(a(0), a(3));
+  const auto nothing_allowed = prove::search_around({.allowed = a(0), .wanted = a(3)});
   CHECK(nothing_allowed.from == a(1.5));
   CHECK(nothing_allowed.up_to == a(24));
-  const auto given = prove::search_around(a(16), a(3), {.from = a(2), .up_to = a(5)});
+  const auto given =
+      prove::search_around({.allowed = a(16), .wanted = a(3)}, {.from = a(2), .up_to = a(5)});
   CHECK(given.from == a(2));
   CHECK(given.up_to == a(5));
 }
@@ -160,12 +161,14 @@ TEST_CASE("a search begins below what is wanted and allowed, and ends above both
 TEST_CASE("a search that leaves out what is wanted is refused", "[check][error]") {
   const auto a = [](double x) { return metres_per_second_squared(x); };
   CHECK_THROWS_MATCHES(
-      prove::search_around(a(16), a(3), {.from = a(4)}), InvalidInput,
+      prove::search_around({.allowed = a(16), .wanted = a(3)}, {.from = a(4)}), InvalidInput,
       Message("least acceleration tried must be at most the wanted 3 m/s^2, got 4 m/s^2"));
-  CHECK_THROWS_MATCHES(prove::search_around(a(16), a(3), {.up_to = a(2.5)}), InvalidInput,
+  CHECK_THROWS_MATCHES(prove::search_around({.allowed = a(16), .wanted = a(3)}, {.up_to = a(2.5)}),
+                       InvalidInput,
                        Message("largest acceleration tried must be above the least, and at least "
                                "the wanted 3 m/s^2, got 2.5 m/s^2"));
-  CHECK_THROWS_AS(prove::search_around(a(16), a(3), {.from = a(0)}), InvalidInput);
+  CHECK_THROWS_AS(prove::search_around({.allowed = a(16), .wanted = a(3)}, {.from = a(0)}),
+                  InvalidInput);
 }
 
 TEST_CASE("the largest acceleration stands beside the one that the check allows",
@@ -179,7 +182,8 @@ TEST_CASE("the largest acceleration stands beside the one that the check allows"
   CHECK(Measure(allowed).coherent() == check::acceleration_finding(first).value.coherent());
   x.want.acceleration = allowed;
   const check::AxisState state = check::state_of(loft, x);
-  simulate::AccelerationSearch search = prove::search_around(allowed, allowed);
+  simulate::AccelerationSearch search =
+      prove::search_around({.allowed = allowed, .wanted = allowed});
   search.from = allowed;
   search.scan = 0.5;
   search.tolerance = 0.004;

@@ -71,8 +71,8 @@ TEST_CASE("square_diameters gives those of textbook screws", "[screw][published]
   int rows = 0;
   for (const testing::CsvRow& row : testing::published("square_threads.csv")) {
     CAPTURE(row.text("source"));
-    const auto met = square_diameters(millimetres(row.number("diameter_mm")),
-                                      millimetres(row.number("pitch_mm")));
+    const auto met = square_diameters({.outer_diameter = millimetres(row.number("diameter_mm")),
+                                       .pitch = millimetres(row.number("pitch_mm"))});
     CHECK_THAT(met.mean, IsNear(millimetres(row.number("mean_diameter_mm")), millimetres(1e-9)));
     CHECK_THAT(met.mean - met.minor,
                IsNear(millimetres(row.number("pitch_mm") / 2), millimetres(1e-9)));
@@ -97,13 +97,16 @@ TEST_CASE("threads refuse what none of them has", "[screw][error]") {
   CHECK_THROWS_MATCHES(acme_diameters(inches(0.25), 4), OutsideValidity,
                        Message("an outer diameter of 0.25 in leaves no core under a thread of 4 to "
                                "the inch"));
-  CHECK_THROWS_MATCHES(square_diameters(metres(0), millimetres(2)), InvalidInput,
-                       Message("outer diameter must be > 0, got 0 mm"));
-  CHECK_THROWS_MATCHES(square_diameters(millimetres(8), unset<Length>()), InvalidInput,
-                       Message("pitch must be > 0, got nan mm"));
-  CHECK_THROWS_MATCHES(square_diameters(millimetres(8), millimetres(8)), OutsideValidity,
-                       Message("an outer diameter of 8 mm leaves no core under a square thread of "
-                               "8 mm pitch"));
+  CHECK_THROWS_MATCHES(square_diameters({.outer_diameter = metres(0), .pitch = millimetres(2)}),
+                       InvalidInput, Message("outer diameter must be > 0, got 0 mm"));
+  CHECK_THROWS_MATCHES(
+      square_diameters({.outer_diameter = millimetres(8), .pitch = unset<Length>()}), InvalidInput,
+      Message("pitch must be > 0, got nan mm"));
+  CHECK_THROWS_MATCHES(
+      square_diameters({.outer_diameter = millimetres(8), .pitch = millimetres(8)}),
+      OutsideValidity,
+      Message("an outer diameter of 8 mm leaves no core under a square thread of "
+              "8 mm pitch"));
 }
 
 }  // namespace

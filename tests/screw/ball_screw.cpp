@@ -23,7 +23,8 @@ TEST_CASE("life of balls gives the printed hours and rating of ball bearings",
   // The same law. [Wentzell] 20.1, Q2: 5050 lb, 2400 lb, 1750 rpm: 88.73 h (88.726, C); 20.2:
   // 200 h ask for 6621 lb.
   const AngularSpeed speed = revolutions_per_minute(1750);
-  const Angle life = ball_screw_life(pounds_force(5050), pounds_force(2400), 1.0);
+  const Angle life = ball_screw_life(
+      {.dynamic_rating = pounds_force(5050), .mean_load = pounds_force(2400), .load_factor = 1.0});
   CHECK_THAT(in_seconds(life / speed) / 3600, WithinAbs(88.73, 0.005));
   CHECK_THAT(screw::needed_dynamic_rating(seconds(200 * 3600.0) * speed, pounds_force(2400), 1.0),
              IsNear(pounds_force(6621), pounds_force(0.5)));
@@ -32,7 +33,8 @@ TEST_CASE("life of balls gives the printed hours and rating of ball bearings",
 TEST_CASE("a table with balls has the printed life", "[screw][published]") {
   // [THK KR] p. 13, Q: 790 N on average, 3.25e6 km at 50 km of base; C/f_w of 31.8 kN is what that
   // implies (C). Cubic, so the base of 50 km goes as 10⁶ turns.
-  const Angle life = ball_screw_life(newtons(31'800), newtons(790), 1.0);
+  const Angle life = ball_screw_life(
+      {.dynamic_rating = newtons(31'800), .mean_load = newtons(790), .load_factor = 1.0});
   CHECK_THAT(in_revolutions(life) / 1e6 * 50, WithinAbs(3.25e6, 0.015e6));
 }
 
@@ -41,11 +43,15 @@ TEST_CASE("life and the rating that it asks for undo each other", "[screw][prope
   const double factor = GENERATE(1.0, 1.5, 2.0);
   CAPTURE(load, factor);
   const Force rating = newtons(5000);
-  const Angle life = ball_screw_life(rating, newtons(load), factor);
+  const Angle life = ball_screw_life(
+      {.dynamic_rating = rating, .mean_load = newtons(load), .load_factor = factor});
   CHECK_THAT(number(screw::needed_dynamic_rating(life, newtons(load), factor) / rating),
              WithinRel(1.0, 1e-12));
   // Twice the factor: an eighth.
-  CHECK_THAT(number(ball_screw_life(rating, newtons(load), 2 * factor) / life),
+  CHECK_THAT(number(ball_screw_life({.dynamic_rating = rating,
+                                     .mean_load = newtons(load),
+                                     .load_factor = 2 * factor}) /
+                    life),
              WithinRel(0.125, 1e-12));
 }
 
@@ -57,7 +63,9 @@ TEST_CASE("the mean load wears a ball screw like the cycle does", "[screw][prope
   const double heavy = GENERATE(120.0, 400.0, 1500.0);
   const Force rating = newtons(6000);
   const auto used = [&](double load, double metres_travelled) {
-    return metres_travelled / in_revolutions(ball_screw_life(rating, newtons(load), 1.0));
+    return metres_travelled /
+           in_revolutions(ball_screw_life(
+               {.dynamic_rating = rating, .mean_load = newtons(load), .load_factor = 1.0}));
   };
   const Force mean = mean_load(
       {{newtons(heavy), metres(way)}, {newtons(100), metres(2)}, {newtons(0), metres(1)}});
@@ -133,15 +141,22 @@ TEST_CASE("a ball screw with a figure outside its range of life or size is refus
   refuses([](auto& s) { s.core_diameter = millimetres(12); },
           "core diameter must be from 0.7 to 1.3 ball diameters below the ball circle, got 12 mm");
 
-  CHECK_THROWS_MATCHES(ball_screw_life(newtons(0), newtons(1), 1), InvalidInput,
-                       Message("dynamic rating must be > 0, got 0 N"));
-  CHECK_THROWS_MATCHES(ball_screw_life(newtons(1), unset<Force>(), 1), InvalidInput,
-                       Message("mean load must be > 0, got nan N"));
-  CHECK_THROWS_MATCHES(ball_screw_life(newtons(10), newtons(1), 0.9), InvalidInput,
-                       Message("load factor must be from 1 to 10, got 0.9"));
-  CHECK_THROWS_MATCHES(ball_screw_life(newtons(1000), newtons(501), 1), OutsideValidity,
-                       Message("the law of life holds up to half of the dynamic rating of 1000 N, "
-                               "and the mean load is 501 N"));
+  CHECK_THROWS_MATCHES(
+      ball_screw_life({.dynamic_rating = newtons(0), .mean_load = newtons(1), .load_factor = 1}),
+      InvalidInput, Message("dynamic rating must be > 0, got 0 N"));
+  CHECK_THROWS_MATCHES(
+      ball_screw_life(
+          {.dynamic_rating = newtons(1), .mean_load = unset<Force>(), .load_factor = 1}),
+      InvalidInput, Message("mean load must be > 0, got nan N"));
+  CHECK_THROWS_MATCHES(
+      ball_screw_life({.dynamic_rating = newtons(10), .mean_load = newtons(1), .load_factor = 0.9}),
+      InvalidInput, Message("load factor must be from 1 to 10, got 0.9"));
+  CHECK_THROWS_MATCHES(
+      ball_screw_life(
+          {.dynamic_rating = newtons(1000), .mean_load = newtons(501), .load_factor = 1}),
+      OutsideValidity,
+      Message("the law of life holds up to half of the dynamic rating of 1000 N, "
+              "and the mean load is 501 N"));
   CHECK_THROWS_MATCHES(screw::needed_dynamic_rating(radians(0), newtons(1), 1), InvalidInput,
                        Message("life must be > 0, got 0 rev"));
   CHECK_THROWS_AS(screw::needed_dynamic_rating(revolution, newtons(0), 1), InvalidInput);

@@ -147,11 +147,13 @@ TEST_CASE("what holds a load is its torque, at the motor over the ratio", "[scre
 
 TEST_CASE("a detent holds all of a load or counts for nothing", "[screw][property]") {
   const Torque load = newton_metres(0.01);
-  CHECK(screw::brake_torque(load, newton_metres(0.02)) == newton_metres(0));
-  CHECK(screw::brake_torque(load, newton_metres(0.0199)) == newton_metres(0.02));
-  CHECK(screw::brake_torque(load) == newton_metres(0.02));
-  CHECK(screw::brake_torque(load, {}, 1.5) == newton_metres(0.015));
-  CHECK(screw::brake_torque({}) == newton_metres(0));
+  CHECK(screw::brake_torque({.at_motor = load, .detent_torque = newton_metres(0.02)}) ==
+        newton_metres(0));
+  CHECK(screw::brake_torque({.at_motor = load, .detent_torque = newton_metres(0.0199)}) ==
+        newton_metres(0.02));
+  CHECK(screw::brake_torque({.at_motor = load}) == newton_metres(0.02));
+  CHECK(screw::brake_torque({.at_motor = load, .safety = 1.5}) == newton_metres(0.015));
+  CHECK(screw::brake_torque({.at_motor = {}}) == newton_metres(0));
 }
 
 TEST_CASE("without friction a bed falls with gravity over the inertia that it turns",
@@ -256,12 +258,13 @@ TEST_CASE("a screw or bed with a figure outside its range is refused by name", "
   CHECK_THROWS_AS(screw::holding_torque(bad, newtons(1)), InvalidInput);
   CHECK_THROWS_MATCHES(screw::torque_at_motor(unset<Torque>(), GearRatio(1)), InvalidInput,
                        Message("torque at the screws must be >= 0, got nan N*m"));
-  CHECK_THROWS_MATCHES(screw::brake_torque(newton_metres(-1)), InvalidInput,
+  CHECK_THROWS_MATCHES(screw::brake_torque({.at_motor = newton_metres(-1)}), InvalidInput,
                        Message("torque at the motor must be >= 0, got -1 N*m"));
-  CHECK_THROWS_MATCHES(screw::brake_torque(newton_metres(1), unset<Torque>()), InvalidInput,
-                       Message("detent torque must be >= 0, got nan N*m"));
-  CHECK_THROWS_MATCHES(screw::brake_torque(newton_metres(1), {}, 0.9), InvalidInput,
-                       Message("safety of the hold must be >= 1, got 0.9"));
+  CHECK_THROWS_MATCHES(
+      screw::brake_torque({.at_motor = newton_metres(1), .detent_torque = unset<Torque>()}),
+      InvalidInput, Message("detent torque must be >= 0, got nan N*m"));
+  CHECK_THROWS_MATCHES(screw::brake_torque({.at_motor = newton_metres(1), .safety = 0.9}),
+                       InvalidInput, Message("safety of the hold must be >= 1, got 0.9"));
 
   const auto refuses = [](auto spoil, const char* text) {
     UnpoweredBed bed = falling_bed();

@@ -23,7 +23,8 @@ TEST_CASE("trapezoidal_diameters gives the limits of published threads", "[screw
   for (const testing::CsvRow& row : testing::published("threads.csv")) {
     CAPTURE(row.text("thread"));
     const double pitch = row.number("pitch_mm");
-    const auto met = trapezoidal_diameters(millimetres(row.number("d_max_mm")), millimetres(pitch));
+    const auto met = trapezoidal_diameters(
+        {.outer_diameter = millimetres(row.number("d_max_mm")), .pitch = millimetres(pitch)});
     CHECK_THAT(met.minor, IsNear(millimetres(row.number("d3_max_mm")), millimetres(1e-9)));
     CHECK_THAT(met.mean - millimetres(allowance.at(pitch)),
                IsNear(millimetres(row.number("d2_max_mm")), millimetres(1e-9)));
@@ -36,7 +37,8 @@ TEST_CASE("trapezoidal_diameters gives the limits of published threads", "[screw
 TEST_CASE("a trapezoidal core is thinner by the depth of the thread", "[screw][property]") {
   // From d_2 to d_3 is half a pitch and the clearance of both crests: its steps are at 1.5, 5, 12.
   const auto clearance = [](double pitch) {
-    const auto met = trapezoidal_diameters(millimetres(200), millimetres(pitch));
+    const auto met =
+        trapezoidal_diameters({.outer_diameter = millimetres(200), .pitch = millimetres(pitch)});
     return in_millimetres(met.mean - met.minor) - pitch / 2.0;
   };
   CHECK_THAT(clearance(1.5), WithinRel(0.3, 1e-9));
@@ -49,16 +51,22 @@ TEST_CASE("a trapezoidal core is thinner by the depth of the thread", "[screw][p
 }
 
 TEST_CASE("trapezoidal_diameters refuses what no such thread has", "[screw][error]") {
-  CHECK_THROWS_MATCHES(trapezoidal_diameters(unset<Length>(), millimetres(2)), InvalidInput,
-                       Message("outer diameter must be > 0, got nan mm"));
-  CHECK_THROWS_MATCHES(trapezoidal_diameters(millimetres(8), millimetres(-2)), InvalidInput,
-                       Message("pitch must be > 0, got -2 mm"));
-  CHECK_THROWS_MATCHES(trapezoidal_diameters(millimetres(8), millimetres(1.25)), OutsideValidity,
-                       Message("no metric trapezoidal thread has a pitch of 1.25 mm: they go from "
-                               "1.5 and 2 to 44 mm"));
-  CHECK_THROWS_MATCHES(trapezoidal_diameters(millimetres(4.5), millimetres(4)), OutsideValidity,
-                       Message("an outer diameter of 4.5 mm leaves no core under a thread of 4 mm "
-                               "pitch"));
+  CHECK_THROWS_MATCHES(
+      trapezoidal_diameters({.outer_diameter = unset<Length>(), .pitch = millimetres(2)}),
+      InvalidInput, Message("outer diameter must be > 0, got nan mm"));
+  CHECK_THROWS_MATCHES(
+      trapezoidal_diameters({.outer_diameter = millimetres(8), .pitch = millimetres(-2)}),
+      InvalidInput, Message("pitch must be > 0, got -2 mm"));
+  CHECK_THROWS_MATCHES(
+      trapezoidal_diameters({.outer_diameter = millimetres(8), .pitch = millimetres(1.25)}),
+      OutsideValidity,
+      Message("no metric trapezoidal thread has a pitch of 1.25 mm: they go from "
+              "1.5 and 2 to 44 mm"));
+  CHECK_THROWS_MATCHES(
+      trapezoidal_diameters({.outer_diameter = millimetres(4.5), .pitch = millimetres(4)}),
+      OutsideValidity,
+      Message("an outer diameter of 4.5 mm leaves no core under a thread of 4 mm "
+              "pitch"));
 }
 
 }  // namespace

@@ -58,7 +58,7 @@ TEST_CASE("what the file says of the fitting of a belt is read", "[io]") {
   REQUIRE(fitting.service_factor.has_value());
   CHECK(fitting.service_factor->value() == 1.5);
   CHECK(fitting.bore == 5_mm);
-  CHECK(m.listed_loops.size() == io::standard_loops().size());
+  CHECK(m.listed_loops.empty());  // asked of stages alone, and long to read
 
   const machine::Machine silent = read(text_with(plain, ""));
   CHECK(is_unset(silent.axes[0].fitting.tension));
@@ -101,6 +101,7 @@ TEST_CASE("a stage reads its take-up and refuses pulleys that overlap", "[io][er
       ", stage = { profile = \"GT 2 mm\", width = \"6 mm\", motor_teeth = 20, driven_teeth = 60, "
       "centre_distance = \"90 mm\", take_up = \"3 mm\" }";
   const machine::Machine m = read(text_with(plain, stage));
+  CHECK(m.listed_loops.size() == io::standard_loops().size());
   REQUIRE(machine::belt_drive(m.axes[0]).stage.has_value());
   CHECK(machine::belt_drive(m.axes[0]).stage->take_up == 3_mm);
   // The nearest belt of the list, 132 teeth, is taut 1.1 mm farther.

@@ -33,7 +33,7 @@ TEST_CASE("the relations of its thread hold in every screw of the catalogue", "[
     const Length outer = screw.outer_diameter;
     switch (screw.thread) {
       case ThreadKind::trapezoidal: {
-        const auto basic = screw::trapezoidal_diameters(outer, pitch);
+        const auto basic = screw::trapezoidal_diameters({.outer_diameter = outer, .pitch = pitch});
         CHECK_THAT(screw.mean_diameter, IsNear(basic.mean, millimetres(1e-9)));
         CHECK_THAT(screw.minor_diameter, IsNear(basic.minor, millimetres(1e-9)));
         break;

@@ -64,13 +64,13 @@ TEST_CASE("a thin tube comes near the thin-wall formula and a solid one is a tub
   // Bredt for a round tube of mean radius r and wall t: J = 2π r³ t; its error is (t/2r)².
   const double wall = GENERATE(0.5, 0.1, 0.01);
   CAPTURE(wall);
-  const structure::SecondMoment met =
-      structure::polar_second_moment(millimetres(40 + wall), millimetres(40 - wall));
+  const structure::SecondMoment met = structure::polar_second_moment(
+      {.diameter = millimetres(40 + wall), .bore = millimetres(40 - wall)});
   const auto fourth = millimetres(1) * millimetres(1) * millimetres(1) * millimetres(1);
   const double thin = 2 * std::numbers::pi * 8000 * wall;
   CHECK_THAT(number(met / fourth), WithinRel(thin * (1 + wall * wall / 1600), 1e-12));
-  CHECK(structure::polar_second_moment(millimetres(8), metres(0)) ==
-        structure::polar_second_moment(millimetres(8)));
+  CHECK(structure::polar_second_moment({.diameter = millimetres(8), .bore = metres(0)}) ==
+        structure::polar_second_moment({.diameter = millimetres(8)}));
 }
 
 TEST_CASE("torsional stiffness goes with the fourth power of size over length",
@@ -204,7 +204,7 @@ TEST_CASE("a shaft with a figure outside its range is refused by name", "[struct
   refuses([](auto& x) { x.length = unset<Length>(); }, "shaft length must be > 0, got nan mm");
   refuses([](auto& x) { x.shear_modulus = unset<Pressure>(); },
           "shear modulus must be > 0, got nan MPa");
-  CHECK_THROWS_AS(structure::polar_second_moment(metres(0)), InvalidInput);
+  CHECK_THROWS_AS(structure::polar_second_moment({.diameter = metres(0)}), InvalidInput);
   CHECK_THROWS_MATCHES(wind_up(tube(), unset<Torque>()), InvalidInput,
                        Message("torque must be finite, got nan N*m"));
   CHECK_THROWS_AS(shear_stress(tube(), unset<Torque>()), InvalidInput);

@@ -107,11 +107,15 @@ TEST_CASE("student_factor meets the closed forms of one and two degrees of freed
     CHECK_THAT(student_significance(student_factor(Confidence(c), 7), 7), WithinRel(1 - c, 1e-12));
     // F of one degree above is the square of t.
     const double t = student_factor(Confidence(c), 9);
-    CHECK_THAT(fisher_significance(t * t, 1, 9), WithinRel(1 - c, 1e-11));
+    CHECK_THAT(
+        fisher_significance({.ratio = t * t, .numerator_freedom = 1, .denominator_freedom = 9}),
+        WithinRel(1 - c, 1e-11));
   }
   CHECK_THAT(student_factor(Confidence(0.95), 1'000'000), WithinAbs(1.959964, 1e-5));
   CHECK(student_significance(std::numeric_limits<double>::infinity(), 3) == 0.0);
-  CHECK(fisher_significance(std::numeric_limits<double>::infinity(), 2, 3) == 0.0);
+  CHECK(fisher_significance({.ratio = std::numeric_limits<double>::infinity(),
+                             .numerator_freedom = 2,
+                             .denominator_freedom = 3}) == 0.0);
   CHECK_THAT(student_significance(0.0, 3), WithinRel(1.0, 1e-12));
 }
 
@@ -196,9 +200,15 @@ TEST_CASE("least_squares refuses what its table excludes", "[tune][error]") {
                        Message("degrees of freedom must be >= 1, got 0"));
   CHECK_THROWS_AS(student_significance(nan, 3), InvalidInput);
   CHECK_THROWS_AS(student_significance(1.0, 0), InvalidInput);
-  CHECK_THROWS_AS(fisher_significance(-1.0, 1, 1), InvalidInput);
-  CHECK_THROWS_AS(fisher_significance(1.0, 0, 1), InvalidInput);
-  CHECK_THROWS_AS(fisher_significance(1.0, 1, 0), InvalidInput);
+  CHECK_THROWS_AS(
+      fisher_significance({.ratio = -1.0, .numerator_freedom = 1, .denominator_freedom = 1}),
+      InvalidInput);
+  CHECK_THROWS_AS(
+      fisher_significance({.ratio = 1.0, .numerator_freedom = 0, .denominator_freedom = 1}),
+      InvalidInput);
+  CHECK_THROWS_AS(
+      fisher_significance({.ratio = 1.0, .numerator_freedom = 1, .denominator_freedom = 0}),
+      InvalidInput);
 }
 
 }  // namespace

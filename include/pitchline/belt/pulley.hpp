@@ -131,17 +131,23 @@ struct ShaftFit {
   Length clearance = unset<Length>();  ///< of the diameters; below zero it does not go on
 };
 
+/// Diameters of a pulley and of the shaft that it is meant for.
+struct PulleyOnShaft {
+  Length bore = unset<Length>();
+  Length shaft = unset<Length>();
+};
+
 /// Whether a pulley's bore fits a motor's shaft, set-screw or clamp hub.
 ///
 /// Nominal diameters: a bore of 6.35 mm (1/4 in) on a shaft of 6 mm is refused, one of 5 mm on 5 mm
 /// fits. Most clearance of a fit: 0.03 mm, H7 on h6 up to 18 mm (from memory of ISO 286, not read).
 ///
 /// \throws InvalidInput  a diameter not above zero, or never set
-inline ShaftFit shaft_fit(Length bore, Length shaft) {
-  require_positive("bore", bore);
-  require_positive("shaft", shaft);
+inline ShaftFit shaft_fit(const PulleyOnShaft& diameters) {
+  require_positive("bore", diameters.bore);
+  require_positive("shaft", diameters.shaft);
   const Length rounding = millimetres(1e-6);
-  const Length clearance = bore - shaft;
+  const Length clearance = diameters.bore - diameters.shaft;
   return {.fits = clearance >= -rounding && clearance <= millimetres(0.03) + rounding,
           .clearance = clearance};
 }

@@ -52,6 +52,13 @@ inline Force slack_free_tension(const CarriageDrive& drive, Force kept = newtons
   return drive.force * (1.0 - number(nearest / (2.0 * drive.span))) + kept;
 }
 
+/// A carriage drive whose belt is tensioned.
+struct TensionedDrive {
+  Length span = unset<Length>();      ///< S, between the pulleys
+  Length travel = unset<Length>();    ///< of the carriage, in the middle of the span
+  Force pretension = unset<Force>();  ///< T0, of each strand at rest
+};
+
 /// Force at the carriage at which a strand goes slack, where over the travel that happens first:
 /// the inverse of `slack_free_tension`.
 ///
@@ -63,11 +70,12 @@ inline Force slack_free_tension(const CarriageDrive& drive, Force kept = newtons
 /// set
 ///
 /// Derived: as `slack_free_tension`.
-inline Force slackening_force(Length span, Length travel, Force pretension) {
-  detail::require_valid(CarriageDrive{.span = span, .travel = travel, .force = newtons(0)});
-  require_not_negative("pretension", pretension);
-  const Length nearest = (span - travel) / 2.0;
-  return pretension / (1.0 - number(nearest / (2.0 * span)));
+inline Force slackening_force(const TensionedDrive& drive) {
+  detail::require_valid(
+      CarriageDrive{.span = drive.span, .travel = drive.travel, .force = newtons(0)});
+  require_not_negative("pretension", drive.pretension);
+  const Length nearest = (drive.span - drive.travel) / 2.0;
+  return drive.pretension / (1.0 - number(nearest / (2.0 * drive.span)));
 }
 
 /// Largest force in a strand over the travel and both senses of the force.
@@ -246,6 +254,13 @@ inline TensionRange positioning_tension(const parts::Belt& belt) {
           .source = start.known() ? "1.5 to 2 times that of " + start.source : std::string()};
 }
 
+/// The strands on both sides of a pulley.
+struct StrandsOnPulley {
+  Force first_strand = unset<Force>();
+  Force second_strand = unset<Force>();
+  Angle wrap = unset<Angle>();
+};
+
 /// Force of a belt on the shaft of a pulley, from its two strands.
 ///
 ///     R = √(T1² + T2² − 2 T1 T2 cos φ)
@@ -258,15 +273,16 @@ inline TensionRange positioning_tension(const parts::Belt& belt) {
 /// \throws InvalidInput  a number outside the table, or never set
 ///
 /// Derived: the strands leave at an angle of π − φ to each other; law of cosines.
-inline Force shaft_load(Force first_strand, Force second_strand, Angle wrap) {
-  for (const Force& each : {first_strand, second_strand})
+inline Force shaft_load(const StrandsOnPulley& pulley) {
+  for (const Force& each : {pulley.first_strand, pulley.second_strand})
     require_not_negative("strand tension", each);
-  if (!(wrap > radians(0) && wrap <= revolution * (1 + 1e-12)))
-    throw InvalidInput("wrap", "> 0 and <= 360", in_degrees(wrap), "deg");
+  if (!(pulley.wrap > radians(0) && pulley.wrap <= revolution * (1 + 1e-12)))
+    throw InvalidInput("wrap", "> 0 and <= 360", in_degrees(pulley.wrap), "deg");
   // √((T1 − T2)² + 4 T1 T2 sin²(φ/2)) is the same without a difference of large numbers.
-  const Force difference = first_strand - second_strand;
-  const double sine = std::sin(in_radians(wrap) / 2);
-  return square_root(difference * difference + 4.0 * sine * sine * (first_strand * second_strand));
+  const Force difference = pulley.first_strand - pulley.second_strand;
+  const double sine = std::sin(in_radians(pulley.wrap) / 2);
+  return square_root(difference * difference +
+                     4.0 * sine * sine * (pulley.first_strand * pulley.second_strand));
 }
 
 /// Force of a belt at rest on the shaft of a pulley that it wraps by half a turn: twice its
@@ -274,7 +290,7 @@ inline Force shaft_load(Force first_strand, Force second_strand, Angle wrap) {
 ///
 /// \throws InvalidInput  tension below zero, or never set
 inline Force shaft_load_at_rest(Force tension) {
-  return shaft_load(tension, tension, revolution / 2.0);
+  return shaft_load({.first_strand = tension, .second_strand = tension, .wrap = revolution / 2.0});
 }
 
 }  // namespace pitchline::belt

@@ -2,9 +2,8 @@
 
 #include <fmt/format.h>
 
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
-#include <cstdint>
+#include <functional>
 #include <numbers>
 
 #include "pitchline/belt/pulley.hpp"
@@ -76,17 +75,7 @@ inline void require_apart(Length first_radius, Length second_radius, Length cent
 
 // Solves f(x) = 0 for f below or at zero at `low` and above or at zero at `high`, to the last
 // digits. An end where f is zero, or has the wrong sign by rounding alone, is the answer itself.
-template <class Function>
-double root_between(const Function& f, double low, double high) {
-  const double at_low = f(low);
-  const double at_high = f(high);
-  if (at_low >= 0.0) return low;
-  if (at_high <= 0.0) return high;
-  std::uintmax_t steps = 200;
-  const auto bracket = boost::math::tools::toms748_solve(
-      f, low, high, at_low, at_high, boost::math::tools::eps_tolerance<double>(50), steps);
-  return 0.5 * (bracket.first + bracket.second);
-}
+double root_between(const std::function<double(double)>& f, double low, double high);
 
 }  // namespace detail
 

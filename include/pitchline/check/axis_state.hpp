@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <concepts>
 #include <limits>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -107,14 +108,13 @@ struct AxisState {
     return dependable.at(speed / seen.transmission);
   }
 
-  /// The motor that verdicts count on, turning at a constant speed; kept for the speed that was
-  /// asked last. Not for two threads at once.
+  /// The motor that verdicts count on, turning at a constant speed; kept for each speed that was
+  /// asked. Not for two threads at once.
   ///
   /// \throws InvalidInput  speed below zero or not finite
   [[nodiscard]] motor::VerdictMotorAtSpeed& running(AngularSpeed speed) const;
 
-  mutable std::optional<motor::VerdictMotorAtSpeed> known_running{};  ///< at `known_speed`
-  mutable AngularSpeed known_speed{};
+  mutable std::map<AngularSpeed, motor::VerdictMotorAtSpeed> known_running{};
   mutable std::optional<MoveLoads> known_loads{};  ///< of `known_move`; see `loads`
   mutable motion::RunningMove known_move{};
 };
@@ -153,6 +153,13 @@ motion::LargestAndTightest asked_of(const AxisState& s, const motion::AxisAtMoto
 ///
 /// \throws InvalidInput  a field outside its range, or never set
 AxisState state_of(const machine::Machine& machine, const machine::Axis& axis);
+
+/// The same of an axis that differs from that of another state in anything but its motor. What
+/// rests on motor, feed and speed alone is taken from there where these are the same.
+///
+/// \throws InvalidInput  as `state_of`
+AxisState state_beside(const AxisState& known, const machine::Machine& machine,
+                       const machine::Axis& axis);
 
 /// Part of its running current that a motor keeps at standstill: 1 where the driver does not reduce
 /// it.

@@ -149,6 +149,12 @@ inline Length overrun_for(Speed speed, Acceleration acceleration, Time settling_
   return speed * speed / (2.0 * acceleration) + speed * settling_time;
 }
 
+/// What a raster covers across its lines.
+struct RasterHeight {
+  Length height = unset<Length>();
+  Length line_pitch = unset<Length>();  ///< from one line to the next
+};
+
 /// Lines that cover a height with one at each edge: the last may lie beyond it by less than a
 /// pitch.
 ///
@@ -160,10 +166,10 @@ inline Length overrun_for(Speed speed, Acceleration acceleration, Time settling_
 /// A billionth of a pitch too much is taken for rounding: 100 mm at 0.1 mm are 1001 lines.
 ///
 /// \throws InvalidInput  a number outside the table, or never set
-inline int lines_to_cover(Length height, Length line_pitch) {
-  require_not_negative("height", height, shown::metres);
-  require_positive("line pitch", line_pitch, shown::metres);
-  const double pitches = number(height / line_pitch);
+inline int lines_to_cover(const RasterHeight& raster) {
+  require_not_negative("height", raster.height, shown::metres);
+  require_positive("line pitch", raster.line_pitch, shown::metres);
+  const double pitches = number(raster.height / raster.line_pitch);
   if (!(pitches < 1e9)) throw InvalidInput("height over line pitch", "< 1e9", pitches, "");
   return static_cast<int>(std::ceil(pitches * (1.0 - 1e-12) - 1e-9)) + 1;
 }

@@ -91,6 +91,12 @@ inline Length worst_residual(const ElasticMode& mode, Acceleration acceleration)
   return 2.0 * worst_residual_of_one_ramp(mode, acceleration);
 }
 
+/// A swing and what is small enough of it.
+struct DyingSwing {
+  Length amplitude = unset<Length>();
+  Length tolerance = unset<Length>();
+};
+
 /// Time in which a swing decays to a tolerance.
 ///
 ///     t = ln(A/δ)/(ζ ω)
@@ -104,14 +110,14 @@ inline Length worst_residual(const ElasticMode& mode, Acceleration acceleration)
 /// \throws InvalidInput  a number outside the table, or never set
 ///
 /// Source: derived from A e^{−ζωt}.
-inline Time settling_time(const ElasticMode& mode, Length amplitude, Length tolerance) {
+inline Time settling_time(const ElasticMode& mode, const DyingSwing& swing) {
   detail::require_valid(mode);
-  require_not_negative("amplitude", amplitude, shown::metres);
-  require_positive("tolerance", tolerance, shown::metres);
-  if (amplitude <= tolerance) return {};
+  require_not_negative("amplitude", swing.amplitude, shown::metres);
+  require_positive("tolerance", swing.tolerance, shown::metres);
+  if (swing.amplitude <= swing.tolerance) return {};
   const double zeta = mode.damping_ratio.value();
   if (zeta == 0.0) return unlimited<Time>();
-  return std::log(number(amplitude / tolerance)) /
+  return std::log(number(swing.amplitude / swing.tolerance)) /
          (zeta * 2.0 * std::numbers::pi * mode.natural_frequency);
 }
 

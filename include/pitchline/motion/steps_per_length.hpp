@@ -55,6 +55,12 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
   return {digits, ten};
 }
 
+/// Pulses per millimetre: what the drive needs, and what the controller keeps of it.
+struct PulsesPerMillimetre {
+  Fraction exact{};
+  Fraction kept{};
+};
+
 /// How much too far an axis travels over `travel` when the controller keeps `kept` pulses per mm
 /// instead of `exact`; negative where it falls short.
 ///
@@ -62,11 +68,12 @@ inline Fraction kept_at(const Fraction& value, int decimals) {
 ///
 /// \throws InvalidInput     exact or kept not above zero
 /// \throws OutsideValidity  so many digits that the difference is beyond 9.2e18
-inline Length travel_error(Length travel, const Fraction& exact, const Fraction& kept) {
-  require_positive("exact pulses per mm", exact, "1/mm");
-  require_positive("kept pulses per mm", kept, "1/mm");
+inline Length travel_error(Length travel, const PulsesPerMillimetre& pulses) {
+  require_positive("exact pulses per mm", pulses.exact, "1/mm");
+  require_positive("kept pulses per mm", pulses.kept, "1/mm");
   // The difference is taken as a fraction: of two close doubles only noise would be left.
-  return travel * (to_double(exact_difference(kept, exact)) / to_double(exact));
+  return travel *
+         (to_double(exact_difference(pulses.kept, pulses.exact)) / to_double(pulses.exact));
 }
 
 }  // namespace pitchline::motion

@@ -54,6 +54,14 @@ inline Trapezoid fastest_trapezoid(Length distance, const MoveLimits& limits) {
   return move;
 }
 
+/// A move that takes a given time.
+struct TimedMove {
+  Length distance = unset<Length>();
+  Time duration = unset<Time>();
+  Acceleration acceleration = unset<Acceleration>();
+  Acceleration deceleration = unset<Acceleration>();
+};
+
 /// The trapezoid that covers `distance` in exactly `duration` with the given ramps.
 ///
 ///     K = (1/α + 1/β)/2,   v = (T − √(T² − 4 K s)) / (2 K)
@@ -66,25 +74,24 @@ inline Trapezoid fastest_trapezoid(Length distance, const MoveLimits& limits) {
 /// \throws OutsideValidity  T² < 4 K s: the ramps are too slow to cover the distance in time
 ///
 /// Source: train-movement form of [Thareja] ch. 43 and [Gupta] ch. 7.
-inline Trapezoid trapezoid_in_time(Length distance, Time duration, Acceleration acceleration,
-                                   Acceleration deceleration) {
-  require_not_negative("distance", distance, shown::metres);
-  require_positive("duration", duration);
-  require_positive("acceleration", acceleration);
-  require_positive("deceleration", deceleration);
+inline Trapezoid trapezoid_in_time(const TimedMove& wanted) {
+  require_not_negative("distance", wanted.distance, shown::metres);
+  require_positive("duration", wanted.duration);
+  require_positive("acceleration", wanted.acceleration);
+  require_positive("deceleration", wanted.deceleration);
 
-  const auto K = 0.5 * (1.0 / acceleration + 1.0 / deceleration);
-  const auto square = duration * duration - 4.0 * K * distance;
+  const auto K = 0.5 * (1.0 / wanted.acceleration + 1.0 / wanted.deceleration);
+  const auto square = wanted.duration * wanted.duration - 4.0 * K * wanted.distance;
   if (square < 0.0 * square) {
     throw OutsideValidity(fmt::format("{} cannot be covered in {}: these ramps need at least {}",
-                                      print(distance), print(duration),
-                                      print(Time(square_root(4.0 * K * distance)))));
+                                      print(wanted.distance), print(wanted.duration),
+                                      print(Time(square_root(4.0 * K * wanted.distance)))));
   }
   Trapezoid move;
-  move.top_speed = (duration - square_root(square)) / (2.0 * K);
-  move.speeding_up = move.top_speed / acceleration;
-  move.slowing_down = move.top_speed / deceleration;
-  move.cruising = duration - move.speeding_up - move.slowing_down;
+  move.top_speed = (wanted.duration - square_root(square)) / (2.0 * K);
+  move.speeding_up = move.top_speed / wanted.acceleration;
+  move.slowing_down = move.top_speed / wanted.deceleration;
+  move.cruising = wanted.duration - move.speeding_up - move.slowing_down;
   return move;
 }
 

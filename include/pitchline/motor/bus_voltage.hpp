@@ -82,6 +82,13 @@ Work through_drive(const Braking& b, Work work) {
 
 }  // namespace detail
 
+/// What a supply gives without load and under a load.
+struct MeasuredSupply {
+  Voltage no_load = unset<Voltage>();       ///< V₀
+  Voltage full_load = unset<Voltage>();     ///< V₁
+  Current load_current = unset<Current>();  ///< I₁
+};
+
 /// A supply from its voltages without and with load, as a transformer's plate or a test gives them.
 ///
 ///     R = (V₀ − V₁)/I₁
@@ -97,12 +104,13 @@ Work through_drive(const Braking& b, Work work) {
 /// \throws InvalidInput  a number outside the table
 ///
 /// Source: definition.
-inline SupplySource supply_source(Voltage no_load, Voltage full_load, Current load_current) {
-  require_positive("full-load voltage", full_load);
-  if (!(no_load >= full_load) || !is_finite(no_load))
-    throw InvalidInput("no-load voltage", ">= that under full load", in_volts(no_load), "V");
-  require_positive("load current", load_current);
-  return {.no_load = no_load, .resistance = (no_load - full_load) / load_current};
+inline SupplySource supply_source(const MeasuredSupply& supply) {
+  require_positive("full-load voltage", supply.full_load);
+  if (!(supply.no_load >= supply.full_load) || !is_finite(supply.no_load))
+    throw InvalidInput("no-load voltage", ">= that under full load", in_volts(supply.no_load), "V");
+  require_positive("load current", supply.load_current);
+  return {.no_load = supply.no_load,
+          .resistance = (supply.no_load - supply.full_load) / supply.load_current};
 }
 
 /// Voltage that is left at the drivers under a load of constant power, which a driver is: it takes
@@ -192,15 +200,21 @@ inline Voltage voltage_after(Voltage bus, Energy energy, Capacitance capacitance
   return square_root(bus * bus + 2.0 * energy / capacitance);
 }
 
+/// From where to where a bus may rise.
+struct BusRise {
+  Voltage bus = unset<Voltage>();    ///< V₀, before
+  Voltage limit = unset<Voltage>();  ///< V
+};
+
 /// Energy that a capacitance takes up between two voltages: C (V² − V₀²)/2.
 ///
 /// \throws InvalidInput  bus or capacitance not above zero, limit not above the bus
 ///
 /// Source: as `voltage_after`, which it inverts.
-inline Energy absorbed_energy(Voltage bus, Voltage limit, Capacitance capacitance) {
-  detail::require_bus(bus, limit);
+inline Energy absorbed_energy(const BusRise& rise, Capacitance capacitance) {
+  detail::require_bus(rise.bus, rise.limit);
   detail::require_capacitance(capacitance);
-  return 0.5 * capacitance * (limit * limit - bus * bus);
+  return 0.5 * capacitance * (rise.limit * rise.limit - rise.bus * rise.bus);
 }
 
 /// Smallest capacitance that takes up an energy below a voltage: 2 E/(V² − V₀²). It has to be there
@@ -209,10 +223,10 @@ inline Energy absorbed_energy(Voltage bus, Voltage limit, Capacitance capacitanc
 /// \throws InvalidInput  energy below zero, bus not above zero, limit not above the bus
 ///
 /// Source: as `voltage_after`, which it inverts.
-inline Capacitance least_capacitance(Voltage bus, Voltage limit, Energy energy) {
-  detail::require_bus(bus, limit);
+inline Capacitance least_capacitance(const BusRise& rise, Energy energy) {
+  detail::require_bus(rise.bus, rise.limit);
   detail::require_energy(energy);
-  return 2.0 * energy / (limit * limit - bus * bus);
+  return 2.0 * energy / (rise.limit * rise.limit - rise.bus * rise.bus);
 }
 
 /// Energy that a brake resistor has to take in one stop, beyond what the capacitance takes up
@@ -221,10 +235,10 @@ inline Capacitance least_capacitance(Voltage bus, Voltage limit, Energy energy) 
 /// \throws InvalidInput  as `absorbed_energy`; energy below zero
 ///
 /// Source: energy balance.
-inline Energy brake_resistor_energy(Voltage bus, Voltage limit, Capacitance capacitance,
-                                    Energy energy) {
+inline Energy brake_resistor_energy(const BusRise& rise, Capacitance capacitance, Energy energy) {
   detail::require_energy(energy);
-  return std::max(Energy{}, Energy(energy - absorbed_energy(bus, limit, capacitance)));
+  return std::max(Energy{}, Energy(energy - absorbed_energy({.bus = rise.bus, .limit = rise.limit},
+                                                            capacitance)));
 }
 
 /// Largest brake resistor that takes a braking power at the voltage limit: V²/P. A larger one lets

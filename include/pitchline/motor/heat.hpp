@@ -301,6 +301,12 @@ inline WindingHeat winding_heat(const HeatSources& sources, ThermalResistance re
 inline constexpr Time short_thermal_time_constant = seconds(600);
 inline constexpr Time long_thermal_time_constant = seconds(900);
 
+/// A moment while a motor warms up.
+struct Warming {
+  Time time_constant = unset<Time>();  ///< τ
+  Time elapsed = unset<Time>();        ///< t, since the cold start
+};
+
 /// How warm a winding is some time after a cold start.
 ///
 ///     ΔT(t) = ΔT_∞ (1 − e^(−(1 − α R_th P₀) t/τ))
@@ -316,12 +322,12 @@ inline constexpr Time long_thermal_time_constant = seconds(900);
 ///
 /// Source: derived, C dΔT/dt = P(ΔT) − ΔT/R_th with one heat capacity.
 inline TemperatureRise rise_after(const HeatSources& sources, const ThermalPath& path,
-                                  Time time_constant, Time elapsed) {
+                                  const Warming& warming) {
   const auto [at_start, feedback] = detail::heat_balance(sources, path.resistance);
-  require_positive("time constant", time_constant);
-  require_not_negative("elapsed", elapsed);
+  require_positive("time constant", warming.time_constant);
+  require_not_negative("elapsed", warming.elapsed);
   const double loop = 1.0 - feedback;
-  const double t = number(elapsed / time_constant);
+  const double t = number(warming.elapsed / warming.time_constant);
   // (1 − e^(−l t))/l, whose limit at l = 0 is t.
   const double share = loop == 0.0 ? t : -std::expm1(-loop * t) / loop;
   return path.resistance * at_start * share;

@@ -1,11 +1,9 @@
 #pragma once
 
 #include <algorithm>
-#include <boost/math/interpolators/cubic_hermite.hpp>
 #include <cmath>
 #include <cstddef>
 #include <optional>
-#include <utility>
 #include <vector>
 
 #include "pitchline/motor/dependable_curve.hpp"
@@ -37,18 +35,15 @@ class MeasuredCurve {
                          static_cast<double>(curve.points.size()), "");
     feed_ = {curve.voltage, curve.amplitude};
     points_ = curve.points;
-    std::vector<double> x;
-    std::vector<double> y;
     for (std::size_t i = 0; i < points_.size(); ++i) {
       if (i > 0 && points_[i].torque > points_[i - 1].torque) {
         points_[i].torque = points_[i - 1].torque;
         levelled_ = true;
       }
-      x.push_back(std::log(in_radians_per_second(points_[i].speed)));
-      y.push_back(std::log(in_newton_metres(points_[i].torque)));
+      log_speed_.push_back(std::log(in_radians_per_second(points_[i].speed)));
+      log_torque_.push_back(std::log(in_newton_metres(points_[i].torque)));
     }
-    std::vector<double> slopes = monotone_slopes(x, y);
-    cubic_.emplace(std::move(x), std::move(y), std::move(slopes));
+    slopes_ = monotone_slopes(log_speed_, log_torque_);
   }
 
   [[nodiscard]] const Feed& feed() const { return feed_; }
@@ -73,8 +68,8 @@ class MeasuredCurve {
         points_.begin(), points_.end(), speed,
         [](const parts::CurvePoint& point, AngularSpeed w) { return point.speed < w; });
     if (next->speed == speed) return next->torque;
-    const Torque torque =
-        newton_metres(std::exp((*cubic_)(std::log(in_radians_per_second(speed)))));
+    const Torque torque = newton_metres(std::exp(
+        cubic(static_cast<std::size_t>(next - points_.begin()) - 1, in_radians_per_second(speed))));
     // Rounding of exp and log must not leave the interval.
     return std::clamp(torque, next->torque, (next - 1)->torque);
   }
@@ -96,10 +91,20 @@ class MeasuredCurve {
     return slopes;
   }
 
+  // ln T at a speed past a point: the cubic with the slopes at that point and the next.
+  [[nodiscard]] double cubic(std::size_t point, double speed) const {
+    const double past = std::log(speed) - log_speed_[point];
+    const double length = log_speed_[point + 1] - log_speed_[point];
+    const double t = past / length;
+    return (1.0 - t) * (1.0 - t) * (log_torque_[point] * (1.0 + 2.0 * t) + slopes_[point] * past) +
+           t * t *
+               (log_torque_[point + 1] * (3.0 - 2.0 * t) + length * slopes_[point + 1] * (t - 1.0));
+  }
+
   Feed feed_{};
   std::vector<parts::CurvePoint> points_;
   bool levelled_ = false;
-  std::optional<boost::math::interpolators::cubic_hermite<std::vector<double>>> cubic_;
+  std::vector<double> log_speed_, log_torque_, slopes_;
 };
 
 namespace detail {

@@ -52,9 +52,16 @@ inline double largest_positive_root(const std::array<double, 4>& h) {
   } else if (at(0.0) >= 0.0) {
     return 0.0;
   }
-  for (double middle = 0.5 * (low + high); middle > low && middle < high;
-       middle = 0.5 * (low + high))
-    (at(middle) < 0.0 ? low : high) = middle;
+  // Newton's steps, halved where they leave what is known to hold the root.
+  double x = high;
+  for (int n = 0; n < 200; ++n) {
+    const double here = at(x);
+    (here < 0.0 ? low : high) = x;
+    double next = x - here / ((3.0 * h[3] * x + 2.0 * h[2]) * x + h[1]);
+    if (!(next >= low && next <= high)) next = 0.5 * (low + high);
+    if (std::fabs(next - x) <= 1e-15 * x) return next;
+    x = next;
+  }
   return high;
 }
 }  // namespace detail

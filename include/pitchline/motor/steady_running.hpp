@@ -4,9 +4,12 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <limits>
 #include <numbers>
 #include <optional>
+#include <vector>
 
+#include "pitchline/motor/detail/half_turn.hpp"
 #include "pitchline/motor/loss_free_torque.hpp"
 #include "pitchline/motor/winding.hpp"
 
@@ -16,159 +19,6 @@ namespace pitchline::motor {
 /// ampere. The 5 µs are those of the tables in reference/published/ that were made by simulation;
 /// no source beside them.
 inline constexpr Time usual_current_time_constant = seconds(5e-6);
-
-namespace detail {
-
-// One phase over half a turn of the rotor's field, in plain SI numbers. At an electrical angle θ of
-// the rotor the command is I cos(θ + δ), the voltage that the turning makes is −e sin θ.
-class HalfTurn {
- public:
-  HalfTurn(const DrivenWinding& w, AngularSpeed speed, Time current_time_constant)
-      : K_(in_newton_metres_per_ampere(w.torque_constant)),
-        R_(in_ohms(w.resistance)),
-        L_(in_henries(w.inductance)),
-        I_(in_amperes(w.amplitude)),
-        V_(in_volts(w.voltage)),
-        gain_(L_ / in_seconds(current_time_constant)),
-        turning_(w.pole_pairs * in_radians_per_second(speed)),
-        emf_(K_ * in_radians_per_second(speed)) {}
-
-  // Mean torque of both phases.
-  [[nodiscard]] double torque(double load_angle) {
-    sine_ = std::sin(load_angle);
-    cosine_ = std::cos(load_angle);
-    const double X = turning_ * L_;
-    // Followed without limit: (gain + R + jX) i = gain i* − j e, with e^{jθ} left out.
-    const Wave followed = over({gain_ * I_ * cosine_, gain_ * I_ * sine_ - emf_}, gain_ + R_, X);
-    const double u_d = gain_ * (I_ * cosine_ - followed.real);
-    const double u_q = gain_ * (I_ * sine_ - followed.imaginary);
-    if (u_d * u_d + u_q * u_q <= V_ * V_ || !(turning_ > 0.0)) return K_ * followed.imaginary;
-    followed_ = followed;
-    driven_ = over({0.0, -emf_}, R_, X);
-    // The current turns over in half a turn: i(π) = −i(0). With a start that is higher the end is
-    // higher by no more, so that what is missing rises with a slope of 1 to 2.
-    double at = start_;
-    double missing = after_half_turn(at) + at;
-    double slope = 1.5;
-    for (int n = 0; n < most_tries && std::fabs(missing) > 1e-7 * I_; ++n) {
-      const double next = at - missing / slope;
-      const double then = after_half_turn(next) + next;
-      if (next != at) slope = std::clamp((then - missing) / (next - at), 1.0, 2.0);
-      at = next;
-      missing = then;
-    }
-    start_ = at;
-    return 2.0 * K_ * charge_ / std::numbers::pi;
-  }
-
- private:
-  static constexpr int parts = 64;
-  static constexpr int most_tries = 40;
-  static constexpr double width = std::numbers::pi / parts;
-
-  // A cosθ − B sinθ as A + jB.
-  struct Wave {
-    double real = 0.0, imaginary = 0.0;
-    [[nodiscard]] double at(double cosine, double sine) const {
-      return real * cosine - imaginary * sine;
-    }
-  };
-  static Wave over(const Wave& w, double real, double imaginary) {
-    const double square = real * real + imaginary * imaginary;
-    return {(w.real * real + w.imaginary * imaginary) / square,
-            (w.imaginary * real - w.real * imaginary) / square};
-  }
-  struct Place {
-    double angle = 0.0, cosine = 1.0, sine = 0.0;
-    static Place to(double angle) { return {angle, std::cos(angle), std::sin(angle)}; }
-  };
-
-  [[nodiscard]] double wanted(const Place& p, double i) const {
-    return gain_ * (I_ * (p.cosine * cosine_ - p.sine * sine_) - i);
-  }
-  // 0: in proportion; 1 and −1: at the limit.
-  [[nodiscard]] int mode(double wanted) const { return wanted > V_ ? 1 : wanted < -V_ ? -1 : 0; }
-  [[nodiscard]] double moved(int mode, const Place& from, double i, const Place& to) const {
-    const double time = (to.angle - from.angle) / turning_;
-    const Wave& wave = mode == 0 ? followed_ : driven_;
-    const double even = mode * V_ / R_;
-    const double decay = std::exp(-time * (mode == 0 ? gain_ + R_ : R_) / L_);
-    return even + wave.at(to.cosine, to.sine) +
-           (i - even - wave.at(from.cosine, from.sine)) * decay;
-  }
-  // Weighs the current with what makes torque, −sin θ, by the trapezoid rule.
-  void weigh(const Place& from, double i, const Place& to, double then) {
-    charge_ -= 0.5 * (i * from.sine + then * to.sine) * (to.angle - from.angle);
-  }
-
-  [[nodiscard]] double after_half_turn(double i) {
-    charge_ = 0.0;
-    static const std::array<Place, parts + 1> places = [] {
-      std::array<Place, parts + 1> all;
-      for (std::size_t n = 0; n <= parts; ++n)
-        all.at(n) = Place::to(width * static_cast<double>(n));
-      return all;
-    }();
-    Place from = places[0];
-    int now = mode(wanted(from, i));
-    for (std::size_t n = 1; n <= parts; ++n) {
-      const Place& to = places.at(n);
-      // What happens within a part of a turn: rarely more than one change.
-      for (int change = 0; from.angle < to.angle; ++change) {
-        double then = moved(now, from, i, to);
-        const int next = mode(wanted(to, then));
-        if (next == now || change == 3) {
-          weigh(from, i, to, then);
-          from = to;
-          i = then;
-          now = next;
-          break;
-        }
-        const Place at = change_of_mode(now, next, from, i, to, then);
-        then = moved(now, from, i, at);
-        weigh(from, i, at, then);
-        from = at;
-        i = then;
-        now = now == 0 ? next : 0;
-      }
-    }
-    return i;
-  }
-  // Where the wanted voltage passes the limit: by false position.
-  [[nodiscard]] Place change_of_mode(int now, int next, const Place& from, double i,
-                                     const Place& to, double then) const {
-    const double limit = (now == 0 ? next : now) * V_;
-    double low = from.angle;
-    double high = to.angle;
-    double at_low = wanted(from, i) - limit;
-    double at_high = wanted(to, then) - limit;
-    Place at = to;
-    for (int n = 0; n < 4; ++n) {
-      if (at_low == at_high) break;
-      const double share = std::clamp(at_low / (at_low - at_high), 0.0, 1.0);
-      at = Place::to(low + share * (high - low));
-      const double there = wanted(at, moved(now, from, i, at)) - limit;
-      if ((there > 0.0) == (at_low > 0.0)) {
-        low = at.angle;
-        at_low = there;
-        at_high *= 0.5;
-      } else {
-        high = at.angle;
-        at_high = there;
-        at_low *= 0.5;
-      }
-    }
-    return at;
-  }
-
-  double K_, R_, L_, I_, V_, gain_, turning_, emf_;
-  double sine_ = 0.0, cosine_ = 1.0;
-  Wave followed_{}, driven_{};
-  double start_ = 0.0;   // current at θ = 0, of the last asked: the next is near
-  double charge_ = 0.0;  // ∫ −i sin θ dθ
-};
-
-}  // namespace detail
 
 /// A motor that turns evenly in step at one speed, behind a driver that puts a voltage in
 /// proportion to the missing current on each phase, up to its limit: the field leads the rotor by
@@ -196,20 +46,24 @@ class SteadyRunning {
       : phase_((detail::require_valid(winding), require_not_negative("speed", speed),
                 require_positive("current time constant", current_time_constant), winding),
                speed, current_time_constant) {
-    constexpr int coarse = 36;
+    // Uphill to the top of a coarse scale, from where the fundamental wave has its pull-out.
     std::array<double, coarse + 1> torque{};
-    std::size_t best = 0;
-    for (std::size_t n = 0; n <= coarse; ++n) {
-      torque.at(n) = phase_.torque(angle_of(n));
-      if (torque.at(n) > torque.at(best)) best = n;
-    }
-    most_ = torque.at(best);
+    torque.fill(std::numeric_limits<double>::quiet_NaN());
+    const auto at = [&](std::size_t n) {
+      if (std::isnan(torque.at(n))) torque.at(n) = phase_.torque(angle_of(n));
+      return torque.at(n);
+    };
+    const double guess = (phase_.fundamental_pull_out() - first) / step;
+    auto best = static_cast<std::size_t>(std::clamp(std::round(guess), 1.0, coarse - 1.0));
+    while (best < coarse && at(best + 1) > at(best)) ++best;
+    while (best > 0 && at(best - 1) >= at(best)) --best;
+    most_ = at(best);
     at_most_ = angle_of(best);
     if (best == 0 || best == coarse) return;
     // The top of the parabola through the three.
-    const double bend = torque.at(best - 1) - 2.0 * torque.at(best) + torque.at(best + 1);
+    const double bend = at(best - 1) - 2.0 * at(best) + at(best + 1);
     if (!(bend < 0.0)) return;
-    const double aside = 0.5 * (torque.at(best - 1) - torque.at(best + 1)) / bend;
+    const double aside = 0.5 * (at(best - 1) - at(best + 1)) / bend;
     const double top = at_most_ + aside * step;
     const double there = phase_.torque(top);
     if (there > most_) {
@@ -233,36 +87,64 @@ class SteadyRunning {
     if (!is_finite(wanted)) throw InvalidInput("torque", "finite", in_newton_metres(wanted), "N*m");
     const double torque = in_newton_metres(wanted);
     if (torque > most_) return std::nullopt;
-    double low = first;
-    double high = at_most_;
-    double at_low = phase_.torque(low) - torque;
-    double at_high = most_ - torque;
-    if (!(at_low < 0.0)) return std::nullopt;
-    for (int n = 0; n < 60 && high - low > 1e-7; ++n) {
+    // What was asked before brackets what is asked now.
+    if (rising_.empty()) rising_ = {{first, phase_.torque(first)}, {at_most_, most_}};
+    if (!(rising_.front().torque < torque)) return std::nullopt;
+    const auto above = std::lower_bound(rising_.begin(), rising_.end(), torque,
+                                        [](const Known& k, double x) { return k.torque < x; });
+    Known low = *(above - 1);
+    Known high = *above;
+    Known third = above + 1 < rising_.end() ? *(above + 1) : rising_.front();
+    for (int n = 0; n < 60 && high.angle - low.angle > 1e-9; ++n) {
       // Bisection now and then, since the curve is flat at its top.
-      const double share = n % 3 == 2 ? 0.5 : std::clamp(at_low / (at_low - at_high), 0.02, 0.98);
-      const double middle = low + share * (high - low);
-      const double there = phase_.torque(middle) - torque;
-      if (std::fabs(there) < 1e-6 * most_) return radians(middle);
-      if (there < 0.0) {
-        low = middle;
-        at_low = there;
-      } else {
-        high = middle;
-        at_high = there;
-      }
+      const double middle =
+          n % 4 == 3 ? 0.5 * (low.angle + high.angle) : angle_through(low, high, third, torque);
+      const Known there{middle, phase_.torque(middle)};
+      Known& replaced = there.torque < torque ? low : high;
+      third = replaced;
+      replaced = there;
+      if (std::fabs(there.torque - torque) < 1e-8 * most_) break;
     }
-    return radians(high);
+    const Known& found = torque - low.torque < high.torque - torque ? low : high;
+    keep(found);
+    return radians(found.angle);
   }
 
  private:
   static constexpr double first = -std::numbers::pi / 2.0;
   static constexpr double step = std::numbers::pi / 24.0;  // 7.5 degrees
+  static constexpr std::size_t coarse = 36;
+  struct Known {
+    double angle = 0.0, torque = 0.0;
+  };
+  // The angle at a torque between two known ones: by the parabola through them and a third, or by
+  // the straight line between them where that leaves it.
+  static double angle_through(const Known& low, const Known& high, const Known& third, double x) {
+    const auto weight = [x](const Known& own, const Known& a, const Known& b) {
+      return own.angle * ((x - a.torque) / (own.torque - a.torque)) *
+             ((x - b.torque) / (own.torque - b.torque));
+    };
+    const double curved =
+        weight(low, high, third) + weight(high, low, third) + weight(third, low, high);
+    if (curved > low.angle && curved < high.angle) return curved;
+    const double share = std::clamp((x - low.torque) / (high.torque - low.torque), 0.02, 0.98);
+    return low.angle + share * (high.angle - low.angle);
+  }
+  // Kept in the order of both angle and torque.
+  void keep(const Known& found) {
+    const auto next = std::lower_bound(rising_.begin(), rising_.end(), found.torque,
+                                       [](const Known& k, double x) { return k.torque < x; });
+    if (next == rising_.begin() || next == rising_.end()) return;
+    const Known& before = *(next - 1);
+    if (before.angle < found.angle && found.angle < next->angle && found.torque < next->torque)
+      rising_.insert(next, found);
+  }
   static double angle_of(std::size_t n) { return first + step * static_cast<double>(n); }
 
   detail::HalfTurn phase_;
   double most_ = 0.0;
   double at_most_ = 0.0;
+  std::vector<Known> rising_{};
 };
 
 }  // namespace pitchline::motor

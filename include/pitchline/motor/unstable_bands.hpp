@@ -107,6 +107,7 @@ namespace detail {
 inline RotaryDrag missing_damping(const DrivenWinding& w, const SwingingShaft& shaft,
                                   AngularSpeed speed, Torque torque) {
   const RotaryDrag enough{};
+  if (forces_current(w, speed, torque)) return enough;
   const std::optional<CriticalDamping> need =
       critical_damping(w, ShaftState{.inertia = shaft.inertia, .speed = speed, .torque = torque});
   if (!need || need->damping == enough) return enough;

@@ -10,12 +10,18 @@
 
 namespace pitchline::motor {
 
+/// Where the torque of a field goes at one speed.
+struct TorqueOfField {
+  Torque for_verdict = unset<Torque>();  ///< what a verdict rests on, at the shaft
+  Torque lost = unset<Torque>();         ///< in iron and bearings
+};
+
 /// A motor as a verdict counts on it, at one constant speed; see `VerdictMotor`.
 class VerdictMotorAtSpeed {
  public:
-  VerdictMotorAtSpeed(const SteadyRunning& running, Torque for_verdict, Torque lost)
-      : running_(running), for_verdict_(for_verdict), lost_(lost) {
-    if (running.pull_out() > Torque{}) share_ = number((for_verdict + lost) / running.pull_out());
+  VerdictMotorAtSpeed(const SteadyRunning& running, const TorqueOfField& torque)
+      : running_(running), for_verdict_(torque.for_verdict), lost_(torque.lost) {
+    if (running.pull_out() > Torque{}) share_ = number((for_verdict_ + lost_) / running.pull_out());
   }
 
   /// Torque at the shaft for a verdict and what is lost, over the pull-out of the field; 1 where
@@ -35,12 +41,16 @@ class VerdictMotorAtSpeed {
 
   /// How far the field leads a rotor that it pulls with no torque: the current lags behind the
   /// command of a driver whose voltage is at its limit.
-  [[nodiscard]] Angle driver_lag() { return running_.load_angle(Torque{}).value_or(Angle{}); }
+  [[nodiscard]] Angle driver_lag() {
+    if (!driver_lag_) driver_lag_ = running_.load_angle(Torque{}).value_or(Angle{});
+    return *driver_lag_;
+  }
 
  private:
   SteadyRunning running_;
   Torque for_verdict_, lost_;
   double share_ = 1.0;
+  std::optional<Angle> driver_lag_{};  // once it was asked
 };
 
 /// The motor that a verdict counts on, as it runs: its winding as it acts, what iron and bearings
@@ -70,7 +80,8 @@ class VerdictMotor {
   ///
   /// \throws InvalidInput  speed below zero or not finite
   [[nodiscard]] VerdictMotorAtSpeed at(AngularSpeed speed) const {
-    return {SteadyRunning(winding_, speed), curve_->for_verdict(speed).torque, lost(speed)};
+    return {SteadyRunning(winding_, speed),
+            {.for_verdict = curve_->for_verdict(speed).torque, .lost = lost(speed)}};
   }
 
  private:

@@ -90,6 +90,23 @@ inline std::optional<WorkingPoint> working_point(const DrivenWinding& w, Angular
       .gain = s > 0.0 * s ? Resistance(1.0 / s) : unlimited<Resistance>()};
 }
 
+/// Whether the driver still forces its current against `torque`, if the motor has so much at all:
+/// what `working_point` finds unsaturated, without looking for it.
+///
+/// \throws InvalidInput  torque below zero; as `loss_free_pull_out`
+inline bool forces_current(const DrivenWinding& w, AngularSpeed speed, Torque torque) {
+  detail::require_valid(w);
+  require_not_negative("speed", speed);
+  require_not_negative_or_infinite("torque", torque);
+  const Current q = torque / w.torque_constant;
+  const double sine = std::min(1.0, number(q / w.amplitude));
+  const Current d = w.amplitude * std::sqrt(1.0 - sine * sine);
+  const Resistance X = w.pole_pairs * speed * w.inductance / radian;
+  const Voltage v_d = w.resistance * d - X * q;
+  const Voltage v_q = w.resistance * q + X * d + w.torque_constant * speed;
+  return v_d * v_d + v_q * v_q <= w.voltage * w.voltage;
+}
+
 /// Speed above which the driver no longer forces its current against `torque`: at part load it
 /// saturates before the corner, because current along the rotor's flux needs voltage too. Zero
 /// where the supply cannot drive the current even at rest. Nothing where torque > K_t I.

@@ -66,12 +66,18 @@ void require_takes_in(Acceleration from, Acceleration up_to, Acceleration wanted
 
 }  // namespace detail
 
+/// What a search for the acceleration that completes lies around.
+struct SearchedPlace {
+  Acceleration allowed = unset<Acceleration>();
+  Acceleration wanted = unset<Acceleration>();
+};
+
 /// Where to look for the acceleration at which a step is first lost: from half of what the check
 /// allows, or of the wanted one where that is less, to eight times what it allows and over the
 /// wanted one; around the latter where it allows none. Bounds that are set stay.
 ///
 /// \throws InvalidInput  bounds between which the wanted acceleration does not lie
-simulate::AccelerationSearch search_around(Acceleration allowed, Acceleration wanted,
+simulate::AccelerationSearch search_around(const SearchedPlace& place,
                                            simulate::AccelerationSearch search = {});
 
 /// Tries that a search takes at most, before the halving of the last gap.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <string_view>
 #include <vector>
@@ -69,6 +70,13 @@ inline Force mean_load(const std::vector<LoadShare>& cycle) {
   return largest * std::cbrt(sum);
 }
 
+/// What the life of a ball screw depends on.
+struct LifeLoad {
+  Force dynamic_rating = unset<Force>();
+  Force mean_load = unset<Force>();
+  double load_factor = std::numeric_limits<double>::quiet_NaN();
+};
+
 /// Angle that a ball screw turns before one in ten has failed.
 ///
 ///     L = (C/(f_w F_m))³ · 10⁶ revolutions
@@ -86,16 +94,16 @@ inline Force mean_load(const std::vector<LoadShare>& cycle) {
 ///
 /// Source: [THK screws]; the law is checked against the ball bearings of [Wentzell] 20.1, 20.2. The
 /// bound of half of C is from memory of [ISO 281], where it is that of ball bearings.
-inline Angle ball_screw_life(Force dynamic_rating, Force mean_load, double load_factor) {
-  detail::require_rating("dynamic rating", dynamic_rating);
-  detail::require_rating("mean load", mean_load);
-  detail::require_load_factor(load_factor);
-  if (!(mean_load <= dynamic_rating / 2.0))
+inline Angle ball_screw_life(const LifeLoad& load) {
+  detail::require_rating("dynamic rating", load.dynamic_rating);
+  detail::require_rating("mean load", load.mean_load);
+  detail::require_load_factor(load.load_factor);
+  if (!(load.mean_load <= load.dynamic_rating / 2.0))
     throw OutsideValidity(
         fmt::format("the law of life holds up to half of the dynamic rating of {:.6g} N, and the "
                     "mean load is {:.6g} N",
-                    in_newtons(dynamic_rating), in_newtons(mean_load)));
-  const double ratio = number(dynamic_rating / (load_factor * mean_load));
+                    in_newtons(load.dynamic_rating), in_newtons(load.mean_load)));
+  const double ratio = number(load.dynamic_rating / (load.load_factor * load.mean_load));
   return ratio * ratio * ratio * 1e6 * revolution;
 }
 

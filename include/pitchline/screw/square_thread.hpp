@@ -12,6 +12,12 @@ struct SquareDiameters {
   Length minor{};  ///< of the core
 };
 
+/// What a square thread is called by.
+struct SquareThreadSize {
+  Length outer_diameter = unset<Length>();
+  Length pitch = unset<Length>();
+};
+
 /// Diameters of a square thread, half a pitch deep and half a pitch thick.
 ///
 ///     d_m = d − p/2      d_r = d − p
@@ -26,16 +32,16 @@ struct SquareDiameters {
 ///
 /// Source: [Shigley] fig. 8-3, example 8-1; checked against the rows of
 /// reference/published/square_threads.csv.
-inline SquareDiameters square_diameters(Length outer_diameter, Length pitch) {
-  require_positive("outer diameter", outer_diameter);
-  require_positive("pitch", pitch);
-  const Length minor = outer_diameter - pitch;
+inline SquareDiameters square_diameters(const SquareThreadSize& size) {
+  require_positive("outer diameter", size.outer_diameter);
+  require_positive("pitch", size.pitch);
+  const Length minor = size.outer_diameter - size.pitch;
   if (!(minor > metres(0)))
     throw OutsideValidity(
         fmt::format("an outer diameter of {:.6g} mm leaves no core under a square thread of {:.6g} "
                     "mm pitch",
-                    in_millimetres(outer_diameter), in_millimetres(pitch)));
-  return {.mean = outer_diameter - pitch / 2.0, .minor = minor};
+                    in_millimetres(size.outer_diameter), in_millimetres(size.pitch)));
+  return {.mean = size.outer_diameter - size.pitch / 2.0, .minor = minor};
 }
 
 }  // namespace pitchline::screw

@@ -120,6 +120,13 @@ inline Torque torque_at_motor(Torque at_screws, GearRatio motor_turns_per_screw_
 /// Safety with which a brake or a detent holds a load. Common practice, no source.
 inline constexpr double hold_safety = 2.0;
 
+/// What a brake has to hold.
+struct HeldTorque {
+  Torque at_motor = unset<Torque>();
+  Torque detent_torque{};
+  double safety = hold_safety;
+};
+
 /// Torque of a brake at the motor that holds the load without current; 0 where the detent does.
 ///
 ///     T_b = s T           where s T > T_d
@@ -135,13 +142,12 @@ inline constexpr double hold_safety = 2.0;
 /// \throws InvalidInput  a number outside the table, or never set
 ///
 /// Source: own rule.
-inline Torque brake_torque(Torque at_motor, Torque detent_torque = {},
-                           double safety = hold_safety) {
-  require_not_negative("torque at the motor", at_motor);
-  require_not_negative("detent torque", detent_torque);
-  if (!(safety >= 1.0)) throw InvalidInput("safety of the hold", ">= 1", safety, "");
-  const Torque wanted = safety * at_motor;
-  return wanted > detent_torque ? wanted : Torque{};
+inline Torque brake_torque(const HeldTorque& held) {
+  require_not_negative("torque at the motor", held.at_motor);
+  require_not_negative("detent torque", held.detent_torque);
+  if (!(held.safety >= 1.0)) throw InvalidInput("safety of the hold", ">= 1", held.safety, "");
+  const Torque wanted = held.safety * held.at_motor;
+  return wanted > held.detent_torque ? wanted : Torque{};
 }
 
 /// A bed that runs down on its screws once the current is off.

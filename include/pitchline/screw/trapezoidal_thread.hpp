@@ -33,6 +33,12 @@ inline constexpr std::array trapezoidal_pitches{1.5,  2.0,  3.0,  4.0,  5.0,  6.
 
 }  // namespace detail
 
+/// What a trapezoidal thread is called by.
+struct TrapezoidalThreadSize {
+  Length outer_diameter = unset<Length>();
+  Length pitch = unset<Length>();
+};
+
 /// Basic diameters of a metric trapezoidal screw.
 ///
 ///     d_2 = d − P/2        d_3 = d − P − 2 a_c
@@ -49,27 +55,27 @@ inline constexpr std::array trapezoidal_pitches{1.5,  2.0,  3.0,  4.0,  5.0,  6.
 /// \throws OutsideValidity  no standard pitch; no core left under the thread
 ///
 /// Source: [ISO 2904]; confirmed by the limits of reference/published/threads.csv.
-inline TrapezoidalDiameters trapezoidal_diameters(Length outer_diameter, Length pitch) {
-  require_positive("outer diameter", outer_diameter);
-  require_positive("pitch", pitch);
-  // A pitch read from text in inches may lie a rounding beside that in millimetres.
+inline TrapezoidalDiameters trapezoidal_diameters(const TrapezoidalThreadSize& size) {
+  require_positive("outer diameter", size.outer_diameter);
+  require_positive("pitch", size.pitch);
+  // A size.pitch read from text in inches may lie a rounding beside that in millimetres.
   const auto* standard =
       std::find_if(detail::trapezoidal_pitches.begin(), detail::trapezoidal_pitches.end(),
-                   [&](double p) { return std::fabs(in_millimetres(pitch) - p) < 1e-9; });
+                   [&](double p) { return std::fabs(in_millimetres(size.pitch) - p) < 1e-9; });
   if (standard == detail::trapezoidal_pitches.end())
     throw OutsideValidity(fmt::format(
         "no metric trapezoidal thread has a pitch of {:.6g} mm: they go from 1.5 and 2 to 44 mm",
-        in_millimetres(pitch)));
+        in_millimetres(size.pitch)));
   const auto* row =
       std::find_if(detail::crest_clearances.begin(), detail::crest_clearances.end(),
                    [&](const detail::CrestClearance& c) { return *standard <= c.longest_pitch; });
-  const Length minor = outer_diameter - pitch - 2.0 * millimetres(row->clearance);
+  const Length minor = size.outer_diameter - size.pitch - 2.0 * millimetres(row->clearance);
   if (!(minor > metres(0)))
     throw OutsideValidity(
         fmt::format("an outer diameter of {:.6g} mm leaves no core under a thread of {:.6g} mm "
                     "pitch",
-                    in_millimetres(outer_diameter), in_millimetres(pitch)));
-  return {.mean = outer_diameter - pitch / 2.0, .minor = minor};
+                    in_millimetres(size.outer_diameter), in_millimetres(size.pitch)));
+  return {.mean = size.outer_diameter - size.pitch / 2.0, .minor = minor};
 }
 
 }  // namespace pitchline::screw

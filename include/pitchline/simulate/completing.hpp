@@ -1,6 +1,5 @@
 #pragma once
 
-#include <cmath>
 #include <optional>
 
 #include "pitchline/simulate/run.hpp"
@@ -14,10 +13,8 @@ inline constexpr Time usual_settling = seconds(0.2);
 /// True where a simulated axis makes the moves and has lost no step after settling.
 ///
 /// \throws InvalidInput, OutsideValidity  as `command_of` and `run`
-inline bool completes(const SimulatedAxis& axis, const motion::RunningMove& move,
-                      const Settings& settings = {}, Time settling = usual_settling) {
-  return !run(axis, command_of(move, settling), settings).lost_step;
-}
+bool completes(const SimulatedAxis& axis, const motion::RunningMove& move,
+               const Settings& settings = {}, Time settling = usual_settling);
 
 /// Where to look for the acceleration at which an axis first fails.
 struct AccelerationSearch {
@@ -45,42 +42,11 @@ struct CompletingAcceleration {
 ///
 /// \throws InvalidInput     a number outside its range
 /// \throws OutsideValidity  as `run`
-inline CompletingAcceleration largest_completing_acceleration(const SimulatedAxis& axis,
-                                                              motion::RunningMove move,
-                                                              const AccelerationSearch& search,
-                                                              const Settings& settings = {},
-                                                              Time settling = usual_settling) {
-  require_positive("start of the search", search.from);
-  if (!(search.up_to >= search.from) || !is_finite(search.up_to))
-    throw InvalidInput("end of the search", "not below its start",
-                       in_metres_per_second_squared(search.up_to), "m/s^2");
-  require_positive("scan", search.scan);
-  require_positive("tolerance", search.tolerance);
-  if (search.jerk_time_over_ramp_time && !(*search.jerk_time_over_ramp_time >= 0.0))
-    throw InvalidInput("jerk time over ramp time", ">= 0", *search.jerk_time_over_ramp_time, "");
-
-  const auto holds = [&](Acceleration a) {
-    move.acceleration = a;
-    if (search.jerk_time_over_ramp_time)
-      move.jerk_time = *search.jerk_time_over_ramp_time * (move.speed / a);
-    return completes(axis, move, settings, settling);
-  };
-
-  CompletingAcceleration found;
-  for (Acceleration a = search.from; a <= search.up_to; a *= 1.0 + search.scan) {
-    if (!holds(a)) {
-      found.fails = a;
-      break;
-    }
-    found.completes = a;
-  }
-  if (!found.fails || !found.completes) return found;
-  while (*found.fails - *found.completes > search.tolerance * *found.completes) {
-    const Acceleration middle = (*found.fails + *found.completes) / 2.0;
-    (holds(middle) ? found.completes : found.fails) = middle;
-  }
-  return found;
-}
+CompletingAcceleration largest_completing_acceleration(const SimulatedAxis& axis,
+                                                       motion::RunningMove move,
+                                                       const AccelerationSearch& search,
+                                                       const Settings& settings = {},
+                                                       Time settling = usual_settling);
 
 /// The torque at which a motor that turns at constant speed falls out of step, while the torque
 /// against it grows evenly from zero to `load` over `time`: static where the ramp is slow and
@@ -92,13 +58,7 @@ inline CompletingAcceleration largest_completing_acceleration(const SimulatedAxi
 ///
 /// \throws InvalidInput     a number outside the table
 /// \throws OutsideValidity  as `run`
-inline std::optional<Torque> falling_out_torque(const SimulatedAxis& axis, Speed speed, Time time,
-                                                Torque load, const Settings& settings = {}) {
-  require_positive("speed", speed);
-  require_positive("load", load);
-  const Outcome outcome = run(axis, constant_speed(speed, time, load), settings);
-  if (!outcome.slipped) return std::nullopt;
-  return load * number(*outcome.slipped / time);
-}
+std::optional<Torque> falling_out_torque(const SimulatedAxis& axis, Speed speed, Time time,
+                                         Torque load, const Settings& settings = {});
 
 }  // namespace pitchline::simulate

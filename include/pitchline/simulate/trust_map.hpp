@@ -1,8 +1,6 @@
 #pragma once
 
-#include <cmath>
-#include <concepts>
-#include <cstddef>
+#include <functional>
 #include <optional>
 #include <vector>
 
@@ -37,30 +35,12 @@ struct MapColumn {
 ///
 /// \throws InvalidInput     a number outside its range
 /// \throws OutsideValidity  as `run`
-template <std::predicate<> GoingOn>
 MapColumn try_speed(const SimulatedAxis& axis, motion::RunningMove move, Speed speed,
                     const std::vector<Acceleration>& accelerations,
-                    std::optional<double> jerk_time_over_ramp_time, GoingOn&& going_on,
-                    const Settings& settings = {}) {
-  MapColumn column{.speed = speed};
-  move.speed = speed;
-  for (const Acceleration& a : accelerations) {
-    if (!going_on()) return column;
-    move.acceleration = a;
-    if (jerk_time_over_ramp_time) move.jerk_time = *jerk_time_over_ramp_time * (speed / a);
-    if (!completes(axis, move, settings)) {
-      column.fails = a;
-      return column;
-    }
-    column.completes = a;
-  }
-  return column;
-}
+                    std::optional<double> jerk_time_over_ramp_time,
+                    const std::function<bool()>& going_on, const Settings& settings = {});
 
 /// What the map says of one cell.
-inline Trial trial_of(const MapColumn& column, Acceleration acceleration) {
-  if (!column.fails || acceleration < *column.fails) return Trial::completes;
-  return acceleration > *column.fails ? Trial::above : Trial::loses_steps;
-}
+Trial trial_of(const MapColumn& column, Acceleration acceleration);
 
 }  // namespace pitchline::simulate

@@ -35,6 +35,12 @@ inline void require_inertia(const char* field, Inertia inertia) {
 }
 }  // namespace detail
 
+/// Section of a round shaft.
+struct RoundSection {
+  Length diameter = unset<Length>();
+  Length bore{};  ///< 0: solid
+};
+
 /// Polar second moment of a round section.
 ///
 ///     J = π (D⁴ − d⁴)/32
@@ -48,11 +54,11 @@ inline void require_inertia(const char* field, Inertia inertia) {
 /// \throws InvalidInput  a number outside the table, or never set
 ///
 /// Source: statics; checked against [Wentzell] 3.4 and [Boresi] 6.1.
-inline SecondMoment polar_second_moment(Length diameter, Length bore = {}) {
-  detail::require_section(diameter, bore);
+inline SecondMoment polar_second_moment(const RoundSection& section) {
+  detail::require_section(section.diameter, section.bore);
   // (D² − d²)(D² + d²): of a thin tube, D⁴ − d⁴ would leave few digits.
-  const Area difference = (diameter - bore) * (diameter + bore);
-  const Area sum = diameter * diameter + bore * bore;
+  const Area difference = (section.diameter - section.bore) * (section.diameter + section.bore);
+  const Area sum = section.diameter * section.diameter + section.bore * section.bore;
   return std::numbers::pi / 32.0 * difference * sum;
 }
 
@@ -72,7 +78,8 @@ inline SecondMoment polar_second_moment(Length diameter, Length bore = {}) {
 /// Source: as `polar_second_moment`.
 inline TorsionalStiffness torsional_stiffness(const RoundShaft& shaft) {
   detail::require_valid(shaft);
-  return shaft.shear_modulus * polar_second_moment(shaft.diameter, shaft.bore) / shaft.length /
+  return shaft.shear_modulus *
+         polar_second_moment({.diameter = shaft.diameter, .bore = shaft.bore}) / shaft.length /
          (radian * radian);
 }
 
@@ -101,7 +108,8 @@ inline Angle wind_up(const RoundShaft& shaft, Torque torque) {
 inline Pressure shear_stress(const RoundShaft& shaft, Torque torque) {
   detail::require_valid(shaft);
   require_finite("torque", torque);
-  return torque * radian * shaft.diameter / 2.0 / polar_second_moment(shaft.diameter, shaft.bore);
+  return torque * radian * shaft.diameter / 2.0 /
+         polar_second_moment({.diameter = shaft.diameter, .bore = shaft.bore});
 }
 
 /// Inertia of the shaft itself about its axis: ρ L J.
@@ -112,8 +120,8 @@ inline Pressure shear_stress(const RoundShaft& shaft, Torque torque) {
 inline Inertia own_inertia(const RoundShaft& shaft, const Density& density) {
   detail::require_valid(shaft);
   require_positive("density", density);
-  return density * shaft.length * polar_second_moment(shaft.diameter, shaft.bore) /
-         (radian * radian);
+  return density * shaft.length *
+         polar_second_moment({.diameter = shaft.diameter, .bore = shaft.bore}) / (radian * radian);
 }
 
 /// Two springs in torsion one behind the other: a shaft and its couplings. One that is infinite

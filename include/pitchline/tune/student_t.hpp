@@ -1,18 +1,10 @@
 #pragma once
 
-#include <boost/math/distributions/fisher_f.hpp>
-#include <boost/math/distributions/students_t.hpp>
-#include <cmath>
+#include <limits>
 
 #include "pitchline/tune/estimate.hpp"
 
 namespace pitchline::tune {
-
-namespace detail {
-inline void require_degrees_of_freedom(int degrees_of_freedom) {
-  require_at_least("degrees of freedom", degrees_of_freedom, 1);
-}
-}  // namespace detail
 
 /// A result is called significant where chance alone would give it less often than this. Common
 /// practice, no source.
@@ -29,11 +21,7 @@ inline constexpr double significant_below = 0.05;
 /// \throws InvalidInput  a number outside the table
 ///
 /// Source: Student's distribution, quantile of Boost.Math.
-inline double student_factor(Confidence confidence, int degrees_of_freedom) {
-  detail::require_degrees_of_freedom(degrees_of_freedom);
-  return boost::math::quantile(boost::math::students_t(degrees_of_freedom),
-                               0.5 + confidence.value() / 2.0);
-}
+double student_factor(Confidence confidence, int degrees_of_freedom);
 
 /// How often chance alone gives an estimate as many standard errors from zero, either way.
 ///
@@ -46,13 +34,14 @@ inline double student_factor(Confidence confidence, int degrees_of_freedom) {
 /// \throws InvalidInput  t not a number; degrees of freedom below 1
 ///
 /// Source: Student's distribution, of Boost.Math.
-inline double student_significance(double t, int degrees_of_freedom) {
-  detail::require_degrees_of_freedom(degrees_of_freedom);
-  if (!(t == t)) throw InvalidInput("t", "a number", t, "");
-  if (std::isinf(t)) return 0.0;
-  return 2.0 * boost::math::cdf(boost::math::complement(boost::math::students_t(degrees_of_freedom),
-                                                        std::abs(t)));
-}
+double student_significance(double t, int degrees_of_freedom);
+
+/// A ratio of two mean squares.
+struct MeanSquareRatio {
+  double ratio = std::numeric_limits<double>::quiet_NaN();  ///< f
+  int numerator_freedom = 0;  ///< degrees of freedom of both mean squares
+  int denominator_freedom = 0;
+};
 
 /// How often chance alone gives a ratio of two mean squares at least as large.
 ///
@@ -65,13 +54,6 @@ inline double student_significance(double t, int degrees_of_freedom) {
 /// \throws InvalidInput  a number outside the table
 ///
 /// Source: Fisher's distribution, of Boost.Math.
-inline double fisher_significance(double f, int numerator, int denominator) {
-  detail::require_degrees_of_freedom(numerator);
-  detail::require_degrees_of_freedom(denominator);
-  require_not_negative_or_infinite("ratio of mean squares", f);
-  if (std::isinf(f)) return 0.0;
-  return boost::math::cdf(
-      boost::math::complement(boost::math::fisher_f(numerator, denominator), f));
-}
+double fisher_significance(const MeanSquareRatio& squares);
 
 }  // namespace pitchline::tune

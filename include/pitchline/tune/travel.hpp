@@ -139,7 +139,8 @@ inline std::optional<TravelWaviness> travel_waviness(const TravelReadings& r,
   const double between = std::max(0.0, fit.residual_sum_of_squares - within) / beyond;
   TravelWaviness waviness;
   waviness.ratio = scatter > 0.0 ? between / scatter : (between > 0.0 ? 1e300 : 0.0);
-  waviness.significance = fisher_significance(waviness.ratio, beyond, repeated);
+  waviness.significance = fisher_significance(
+      {.ratio = waviness.ratio, .numerator_freedom = beyond, .denominator_freedom = repeated});
   waviness.significant = waviness.significance < significant_below;
   return waviness;
 }

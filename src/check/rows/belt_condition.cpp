@@ -208,7 +208,8 @@ Finding slack_strand_finding(const AxisState& s) {
   const axis::BeltAxis& drive = s.belt();
   const belt::CarriageDrive carriage = detail::carriage(s);
   const Force tension = s.axis.fitting.tension;
-  const Force slackens = belt::slackening_force(drive.span, drive.travel, tension);
+  const Force slackens =
+      belt::slackening_force({.span = drive.span, .travel = drive.travel, .pretension = tension});
   Finding f =
       compared("slack_strand", "force that slackens", slackens, Bound::at_least, carriage.force);
   if (!s.in_words) return f;

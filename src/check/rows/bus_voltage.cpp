@@ -102,8 +102,8 @@ void add_details(Finding& f, const Bus& bus, const parts::Supply& supply) {
                detail_of("returned if all axes stop at once", bus.at_once)};
   if (bus.limit > supply.voltage) {
     const auto add = [&](const char* label, Energy returned) {
-      f.details.push_back(
-          detail_of(label, motor::least_capacitance(supply.voltage, bus.limit, returned)));
+      f.details.push_back(detail_of(
+          label, motor::least_capacitance({.bus = supply.voltage, .limit = bus.limit}, returned)));
     };
     add("capacitance that takes it", bus.back);
     add("capacitance that takes the bound", bus.most.bound);
@@ -119,8 +119,10 @@ std::string bus_remedy(Verdict verdict, const Bus& bus, const parts::Supply& sup
   if (verdict == Verdict::holds) return "";
   const std::string needed =
       bus.limit > supply.voltage && bus.back > Energy{}
-          ? fmt::format(": {} keep it below {}",
-                        motor::least_capacitance(supply.voltage, bus.limit, bus.back), bus.limit)
+          ? fmt::format(
+                ": {} keep it below {}",
+                motor::least_capacitance({.bus = supply.voltage, .limit = bus.limit}, bus.back),
+                bus.limit)
           : "";
   if (verdict != Verdict::unsure)
     return "a larger capacitor, a brake resistor, a gentler stop or a lower supply voltage" +

@@ -81,7 +81,10 @@ Finding ball_life_finding(const AxisState& s) {
     if (f.verdict != Verdict::fails) f.verdict = Verdict::unsure;
   } else {
     const auto life = [&](double by) {
-      return Length(screw::ball_screw_life(body.dynamic_rating, load, by) / revolution * lead);
+      return Length(
+          screw::ball_screw_life(
+              {.dynamic_rating = body.dynamic_rating, .mean_load = load, .load_factor = by}) /
+          revolution * lead);
     };
     const Length sure = life(factor.most);
     if (is_unset(wanted)) {

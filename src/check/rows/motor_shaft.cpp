@@ -62,8 +62,10 @@ namespace {
 void judge_fit(Finding& f, Length bore, const KnownShaft& shaft) {
   const Length thickest = shaft.range.thickest;
   f.details.push_back(detail_of("bore of the pulley", bore));
-  f.details.push_back(detail_of("bore less shaft", belt::shaft_fit(bore, thickest).clearance));
-  if (belt::shaft_fit(bore, shaft.range.thinnest).fits && belt::shaft_fit(bore, thickest).fits) {
+  f.details.push_back(
+      detail_of("bore less shaft", belt::shaft_fit({.bore = bore, .shaft = thickest}).clearance));
+  if (belt::shaft_fit({.bore = bore, .shaft = shaft.range.thinnest}).fits &&
+      belt::shaft_fit({.bore = bore, .shaft = thickest}).fits) {
     f.reason += fmt::format("; the bore of {} fits", print_plain(bore));
     return;
   }
@@ -148,7 +150,8 @@ Finding shaft_load_finding(const AxisState& s) {
     tension = stage.tension;
     wrap = stage.wraps.first.angle;
   }
-  const Force load = belt::shaft_load(tension, tension, wrap);
+  const Force load =
+      belt::shaft_load({.first_strand = tension, .second_strand = tension, .wrap = wrap});
   belt::Limit limit{.value = motor.shaft_load, .source = "figures of the motor"};
   if (!limit.known())
     limit.asks = fmt::format(

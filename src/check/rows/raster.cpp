@@ -41,14 +41,15 @@ RasterRun raster_run(const AxisState& s, const machine::Axis& across) {
       .speed = raster.speed, .acceleration = want.acceleration, .jerk_time = want.jerk_time};
   run.ramps = motion::overrun_for(start);
   run.asked = !is_unset(want.position_error);
-  run.lines = {.line = raster.line,
-               .overrun = run.ramps,
-               .speed = raster.speed,
-               .acceleration = want.acceleration,
-               .line_pitch = raster.line_pitch,
-               .lines = motion::lines_to_cover(raster.height, raster.line_pitch),
-               .step_speed = across.want.speed,
-               .step_acceleration = across.want.acceleration};
+  run.lines = {
+      .line = raster.line,
+      .overrun = run.ramps,
+      .speed = raster.speed,
+      .acceleration = want.acceleration,
+      .line_pitch = raster.line_pitch,
+      .lines = motion::lines_to_cover({.height = raster.height, .line_pitch = raster.line_pitch}),
+      .step_speed = across.want.speed,
+      .step_acceleration = across.want.acceleration};
   const motion::RasterJerk jerk{.along = want.jerk_time, .across = across.want.jerk_time};
   run.time = motion::raster_time(run.lines, jerk);
   run.tolerance = run.asked ? want.position_error : raster.line_pitch / 2.0;
@@ -130,6 +131,29 @@ Finding raster_offset_finding(const AxisState& s, const RasterRun& run) {
   return f;
 }
 
+namespace {
+void add_overrun_details(Finding& f, const RasterRun& run) {
+  f.details.push_back(detail_of("ramp alone", run.ramps));
+  if (run.settling)
+    f.details.push_back(detail_of("time in which the swing settles", *run.settling));
+  if (run.swing) {
+    const RasterSwing& swing = *run.swing;
+    f.details.push_back(detail_of("swing after the ramp", swing.amplitude));
+    f.details.push_back(detail_of("frequency of the swing", swing.mode.natural_frequency));
+    f.details.push_back(
+        detail_of("damping ratio", Measure::ratio(swing.mode.damping_ratio.value())));
+    f.details.push_back(detail_of("stiffness at which it settles last, over the nominal one",
+                                  Measure::ratio(swing.stiffness_share)));
+  }
+  f.details.push_back(detail_of("lines", Measure::ratio(run.lines.lines)));
+  f.details.push_back(detail_of("time of one line", run.time.line));
+  f.details.push_back(detail_of("time of a step to the next", run.time.step));
+  f.details.push_back(detail_of("time of all lines", run.time.all));
+  f.details.push_back(
+      detail_of("share of the time in overrun", Measure::ratio(run.time.overrun_share)));
+}
+}  // namespace
+
 Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length travel) {
   if (!(travel > metres(0)) || !is_finite(travel))
     throw InvalidInput("travel", "> 0", in_metres(travel), "m");
@@ -174,24 +198,7 @@ Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length 
                : known     ? "a slower raster; see the pull-out torque"
                            : "give the stiffness of the drive from the maker's data";
   }
-  f.details.push_back(detail_of("ramp alone", run.ramps));
-  if (run.settling)
-    f.details.push_back(detail_of("time in which the swing settles", *run.settling));
-  if (run.swing) {
-    const RasterSwing& swing = *run.swing;
-    f.details.push_back(detail_of("swing after the ramp", swing.amplitude));
-    f.details.push_back(detail_of("frequency of the swing", swing.mode.natural_frequency));
-    f.details.push_back(
-        detail_of("damping ratio", Measure::ratio(swing.mode.damping_ratio.value())));
-    f.details.push_back(detail_of("stiffness at which it settles last, over the nominal one",
-                                  Measure::ratio(swing.stiffness_share)));
-  }
-  f.details.push_back(detail_of("lines", Measure::ratio(run.lines.lines)));
-  f.details.push_back(detail_of("time of one line", run.time.line));
-  f.details.push_back(detail_of("time of a step to the next", run.time.step));
-  f.details.push_back(detail_of("time of all lines", run.time.all));
-  f.details.push_back(
-      detail_of("share of the time in overrun", Measure::ratio(run.time.overrun_share)));
+  add_overrun_details(f, run);
   return f;
 }
 

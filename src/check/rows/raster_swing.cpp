@@ -115,7 +115,8 @@ std::optional<RasterSwing> raster_swing(const AxisState& s, motion::LinesInTurn 
       if (const auto softer = line_mode(s, drive, run.speed, torque); softer && torque > friction)
         amplitude = std::max(amplitude, amplitude_of(*softer));
     amplitude *= softening_field;
-    const Time settling = motion::settling_time(found->mode, amplitude, tolerance);
+    const Time settling =
+        motion::settling_time(found->mode, {.amplitude = amplitude, .tolerance = tolerance});
     if (!last || settling > last->settling ||
         (settling == last->settling && amplitude > last->amplitude))
       last = RasterSwing{amplitude, settling, found->mode, share};

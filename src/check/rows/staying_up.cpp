@@ -74,7 +74,7 @@ namespace {
 // The verdict where friction does not hold: what the brake holds, else what was asked.
 void judge_brake(Finding& f, const AxisState& s, const machine::Lift& lift,
                  const screw::StayingUp& up, Torque back) {
-  const Torque wanted = screw::brake_torque(back);
+  const Torque wanted = screw::brake_torque({.at_motor = back});
   if (lift.brake > Torque{}) {
     f.margin = number(lift.brake / back);
     f.verdict = lift.brake >= wanted ? Verdict::holds
@@ -151,7 +151,8 @@ Finding staying_up_finding(const AxisState& s, const machine::Lift& lift) {
   f.details.push_back(
       detail_of("friction at its favourable end", Measure::ratio(up->favourable_friction)));
   f.details.push_back(detail_of("torque on each motor without power", back));
-  f.details.push_back(detail_of("brake on each motor that holds it", screw::brake_torque(back)));
+  f.details.push_back(
+      detail_of("brake on each motor that holds it", screw::brake_torque({.at_motor = back})));
   f.details.push_back(detail_of("detent of the motor", s.motor().detent_torque));
   f.details.push_back(detail_of("current that holds it while powered",
                                 Current(s.driver().current * number(back / s.at_rest.torque))));

@@ -49,7 +49,8 @@ Finding steps_per_mm_finding(const AxisState& s) {
     f.reason = fmt::format("{} rounds to zero at {} decimals", print_fraction(exact), decimals);
     f.remedy = "more microsteps or a controller that keeps more decimals";
   } else {
-    const Length error = motion::travel_error(machine::travel_of(s.axis.drive), exact, kept);
+    const Length error =
+        motion::travel_error(machine::travel_of(s.axis.drive), {.exact = exact, .kept = kept});
     const Length size = error < metres(0) ? Length(-error) : error;
     f = compared("steps_per_mm", "steps per mm", size, Bound::at_most, limit);
     f.value = pulses_per_millimetre(to_double(exact));

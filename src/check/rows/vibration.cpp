@@ -66,8 +66,10 @@ Finding residual_vibration_finding(const AxisState& s) {
     f.reason = swing + "; no position error is asked";
     hold();
   } else {
-    const Time settling = motion::settling_time(mode, left.planned, want.position_error);
-    const Time at_worst = motion::settling_time(mode, left.worst, want.position_error);
+    const Time settling =
+        motion::settling_time(mode, {.amplitude = left.planned, .tolerance = want.position_error});
+    const Time at_worst =
+        motion::settling_time(mode, {.amplitude = left.worst, .tolerance = want.position_error});
     f.value = settling;
     if (!is_finite(settling)) f.value_text = "never settles";
     const std::string settles =

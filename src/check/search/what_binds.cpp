@@ -10,6 +10,7 @@
 
 #include "pitchline/check/rows/drive.hpp"
 #include "pitchline/check/rows/motor_condition.hpp"
+#include "pitchline/check/search/halved_by_margin.hpp"
 #include "pitchline/motion/move_demand.hpp"
 
 namespace pitchline::check {
@@ -79,6 +80,37 @@ Binding speed_binding(const AxisState& s, const Finding& now, const Mechanism& m
   return b;
 }
 
+// The largest acceleration between two rungs that a mechanism allows.
+Acceleration allowed_between(const Mechanism& mechanism, AskedAxis& asked, Acceleration good,
+                             Acceleration bad) {
+  if (mechanism.allows)
+    return motion::halved_between(good, bad,
+                                  [&](Acceleration a) { return mechanism.allows(asked.at(a)); });
+  return halved_by_margin({.good = good, .bad = bad},
+                          [&](Acceleration a) { return mechanism.judge(asked.at(a)).margin; });
+}
+
+// As `motion::largest_holding`, of what has a margin not below 1.
+Acceleration largest_by_margin(Acceleration most,
+                               const std::function<double(Acceleration)>& margin) {
+  Acceleration good{};
+  for (const Acceleration& a : motion::accelerations_up_to(most)) {
+    if (margin(a) < 1.0)
+      return good > Acceleration{} ? halved_by_margin({.good = good, .bad = a}, margin) : good;
+    good = a;
+  }
+  return most;
+}
+
+// As `motion::largest_holding`.
+Acceleration largest_allowed(const Mechanism& mechanism, AskedAxis& asked, Acceleration most) {
+  if (mechanism.allows)
+    return motion::largest_holding(most,
+                                   [&](Acceleration a) { return mechanism.allows(asked.at(a)); });
+  return largest_by_margin(most,
+                           [&](Acceleration a) { return mechanism.judge(asked.at(a)).margin; });
+}
+
 Binding acceleration_binding(const AxisState& s, AskedAxis& asked, const Mechanism& mechanism) {
   const Finding now = mechanism.judge(s);
   Binding b = bound_of(now, mechanism);
@@ -94,12 +126,11 @@ Binding acceleration_binding(const AxisState& s, AskedAxis& asked, const Mechani
     b.allowed = range.most;
     b.least = range.least;
   } else {
-    b.allowed = motion::largest_holding(most, holds);
+    b.allowed = largest_allowed(mechanism, asked, most);
   }
   if (now.margin_with_factor == now.margin_with_factor)
-    b.customary = motion::largest_holding(most, [&](Acceleration a) {
-      return !(mechanism.judge(asked.at(a)).margin_with_factor < 1.0);
-    });
+    b.customary = largest_by_margin(
+        most, [&](Acceleration a) { return mechanism.judge(asked.at(a)).margin_with_factor; });
   if (b.allowed >= most) {
     b.allowed = unlimited<Acceleration>();
   } else if (has_margin) {
@@ -219,8 +250,7 @@ FirstToBind first_to_bind(const AxisState& s, const SupplyJudge& supply, Acceler
   FirstToBind first;
   for (const Mechanism& each : by_acceleration) {
     if (allows(each, asked.at(ladder[rung + 1]))) continue;
-    const Acceleration up_to = motion::halved_between(
-        ladder[rung], ladder[rung + 1], [&](Acceleration a) { return allows(each, asked.at(a)); });
+    const Acceleration up_to = allowed_between(each, asked, ladder[rung], ladder[rung + 1]);
     if (up_to < first.allowed) first = {up_to, std::string(each.what)};
   }
   return first;

@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <variant>
 
 #include "pitchline/io/read_loops.hpp"
 #include "read/detail/read_axis.hpp"
@@ -27,6 +28,11 @@ bool is_axis_name(std::string_view name) {
          std::all_of(name.begin(), name.end(), [&](char c) { return letter(c) || other(c); });
 }
 
+bool has_stage(const machine::Axis& axis) {
+  const auto* belt = std::get_if<axis::BeltAxis>(&axis.drive);
+  return belt != nullptr && belt->stage.has_value();
+}
+
 class MachineReader {
  public:
   MachineReader(std::string_view text, std::string_view file, const Catalogue& catalogue,
@@ -38,7 +44,7 @@ class MachineReader {
     std::vector<std::string> assumed{};
     TableReader top(root, keys::top::table, {.assumed = &assumed}, diagnostics_);
 
-    machine::Machine machine{.torque_margin = TorqueMargin(1), .listed_loops = standard_loops()};
+    machine::Machine machine{.torque_margin = TorqueMargin(1)};
     if (auto header = top.table(keys::top::machine, keys::header::table))
       read_header(std::move(*header), machine);
     if (auto supply = top.table(keys::top::supply, keys::supply::table))
@@ -50,6 +56,9 @@ class MachineReader {
         read_axes(*axes, top, machine, assumed);
     top.finish();
     if (!diagnostics_.empty()) throw UnusableInput(diagnostics_.sorted(), file_, text_);
+    // The list of closed belts is long to read, and asked of stages alone.
+    if (std::any_of(machine.axes.begin(), machine.axes.end(), has_stage))
+      machine.listed_loops = standard_loops();
     for (machine::Axis& axis : machine.axes)
       axis.not_looked_at = detail::not_looked_at(machine, axis);
     return machine;

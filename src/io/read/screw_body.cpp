@@ -47,8 +47,8 @@ std::optional<screw::TrapezoidalDiameters> standard_diameters(TableReader& reade
                                                               const axis::ScrewBody& screw) {
   try {
     return screw::trapezoidal_diameters(
-        screw.outer_diameter,
-        millimetres(to_double(screw.lead_millimetres / Fraction(screw.starts))));
+        {.outer_diameter = screw.outer_diameter,
+         .pitch = millimetres(to_double(screw.lead_millimetres / Fraction(screw.starts)))});
   } catch (const OutsideValidity& e) {
     // Who gives both diameters has a thread of his own.
     if (!reader.has(keys::screw_drive::mean_diameter) ||

@@ -3,11 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 #include <complex>
 #include <cstddef>
-#include <cstdint>
 #include <numbers>
 #include <vector>
 
@@ -145,16 +143,7 @@ class StepAnswer {
     return turn / p_.imag();
   }
   // Where the speed passes zero, or `low` if it does not.
-  [[nodiscard]] double turning_point(double low, double high, double middle) const {
-    const auto f = [&](double t) { return speed(t, middle); };
-    const double at_low = f(low);
-    const double at_high = f(high);
-    if (!(at_low * at_high < 0.0)) return low;
-    std::uintmax_t rounds = 100;
-    const auto bracket = boost::math::tools::toms748_solve(
-        f, low, high, at_low, at_high, boost::math::tools::eps_tolerance<double>(40), rounds);
-    return bracket.first;
-  }
+  [[nodiscard]] double turning_point(double low, double high, double middle) const;
 
   double omega_;
   std::complex<double> p_;

@@ -9,8 +9,8 @@
 #include <tuple>
 #include <utility>
 
+#include "equations.hpp"
 #include "pitchline/simulate/command.hpp"
-#include "pitchline/simulate/detail/equations.hpp"
 
 namespace pitchline::simulate::detail {
 
