@@ -2,7 +2,7 @@
 // the simulated lines need, with the drive as stiff as the check takes it to be at least, at most,
 // and in between. Exit status 1 where the check asks for less, or for more than twice as much, or
 // where it asks for more than 1.3 times as much, and more than a period of the swing besides, of
-// more than a quarter of the axes: there a line is taken to hand on to the next more of its swing
+// more than two fifths of the axes: there a line is taken to hand on to the next more of its swing
 // than it does.
 //
 //     raster_axes [AXES]
@@ -224,7 +224,7 @@ int main(int argc, char** argv) try {
     fmt::print(
         "asked over needed: least {:.3f}, median {:.3f}, most {:.3f}; {} wrong, {} careful\n",
         ratios.front(), ratios[ratios.size() / 2], ratios.back(), count_of.wrong, count_of.careful);
-  const bool too_careful = 4 * static_cast<std::size_t>(count_of.careful) > ratios.size();
+  const bool too_careful = 5 * static_cast<std::size_t>(count_of.careful) > 2 * ratios.size();
   return count_of.wrong > 0 || too_careful || ratios.size() < wanted ? 1 : 0;
 } catch (const std::exception& error) {
   fmt::print(stderr, "{}\n", error.what());

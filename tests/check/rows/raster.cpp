@@ -124,7 +124,8 @@ TEST_CASE("the swing of a raster is that of its lines, at the stiffness at which
         motion::largest_swing_on_lines(mode->mode, {.speed = run.lines.speed,
                                                     .acceleration = run.lines.acceleration,
                                                     .cruise = run.lines.line / run.lines.speed});
-    CHECK(motion::settling_time(mode->mode, swing, micrometres(10)) < run.settling.value());
+    CHECK(motion::settling_time(mode->mode, {.amplitude = swing, .tolerance = micrometres(10)}) <
+          run.settling.value());
   }
 }
 

@@ -14,7 +14,7 @@ inline constexpr double most_stiffness_share = 1.6;
 
 /// What the swing of the load may be larger than one mode of a linear drive has it: the field gets
 /// softer as it pulls. Compared with the simulation over drawn axes, tests/proof/raster_axes.cpp.
-inline constexpr double softening_field = 1.1;
+inline constexpr double softening_field = 1.15;
 
 /// The swing of a load on the lines of a raster, at the stiffness that lets it settle last.
 struct RasterSwing {
