@@ -157,13 +157,14 @@ void add_drives(std::vector<PartKind>& all) {
 
 // What carries.
 void add_guides(std::vector<PartKind>& all) {
-  all.push_back(kind<parts::Rail>(
-      {"rails linear guide guides guideway profile block blocks",
-       "profile rails, with one block",
-       38,
-       {kilonewton("dynamic_rating", "dynamic"), kilonewton("static_rating", "static"),
-        kilogram("block_mass", "block"), kilogram_a_metre("rail_mass", "rail"),
-        figure("seal_drag", "drag", "N", newtons(1), 6)}}));
+  all.push_back(
+      kind<parts::Rail>({"rails linear guide guides guideway profile block blocks",
+                         "profile rails, with one block",
+                         37,
+                         {kilonewton("dynamic_rating", "dynamic"),
+                          kilonewton("static_rating", "static"), kilogram("block_mass", "block"),
+                          figure("rail_mass", "rail", "kg/m", kilograms_per_metre(1), 8),
+                          figure("seal_drag", "drag", "N", newtons(1), 7)}}));
   all.push_back(kind<parts::Roller>(
       {"rollers wheel wheels track linear guide",
        "rollers, V wheels and roller carriages",

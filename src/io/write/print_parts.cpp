@@ -86,7 +86,9 @@ std::string in_words(const detail::Value& value) {
         } else if constexpr (std::is_same_v<X, std::string>) {
           return x;
         } else if constexpr (std::is_same_v<X, Measure>) {
-          return x.text();
+          // What a rating counts on is no length of a part.
+          const bool far = x.si_unit() == "m" && x.coherent() >= 1000;
+          return far ? fmt::format("{:g} km", x.coherent() / 1000) : x.text();
         } else if constexpr (std::is_same_v<X, detail::Value::List>) {
           std::string all;
           for (const detail::Value& each : x) {

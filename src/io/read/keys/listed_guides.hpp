@@ -117,7 +117,6 @@ struct ListedKind<parts::Rail> {
       field(keys::rail::size, &parts::Rail::size),
       field(keys::rail::dynamic_rating, &parts::Rail::dynamic_rating),
       field(keys::rail::static_rating, &parts::Rail::static_rating),
-      field(keys::rail::rated_travel, &parts::Rail::rated_travel),
       field(keys::rail::roll_moment, &parts::Rail::roll_moment),
       field(keys::rail::pitch_moment, &parts::Rail::pitch_moment),
       field(keys::rail::yaw_moment, &parts::Rail::yaw_moment),
@@ -129,7 +128,8 @@ struct ListedKind<parts::Rail> {
       field(keys::rail::bearing_length, &parts::Rail::bearing_length),
       field(keys::rail::hole_pitch, &parts::Rail::hole_pitch),
       field(keys::rail::seal_drag, &parts::Rail::seal_drag),
-      field(keys::rail::friction, &parts::Rail::friction)};
+      field(keys::rail::friction, &parts::Rail::friction),
+      field(keys::rail::rated_travel, &parts::Rail::rated_travel)};
 };
 
 template <>
