@@ -84,10 +84,10 @@ double likeness(const NameWord& asked, const std::vector<NameWord>& had) {
       if (is_close(spelling_distance(asked.text, word.text), asked.text, word.text) &&
           asked.text.size() > 2)
         best = std::max(best, 0.5);
-    } else if (asked.kind == word.kind && asked.value > 0 && word.value > 0) {
-      best = std::max(best, 0.8 - std::fabs(std::log(asked.value / word.value)));
     } else if (asked.number == word.number) {
       best = std::max(best, 0.6);
+    } else if (asked.kind == word.kind && asked.value > 0 && word.value > 0) {
+      best = std::max(best, 0.8 - std::fabs(std::log(asked.value / word.value)));
     }
   }
   return best;
