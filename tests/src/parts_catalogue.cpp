@@ -8,6 +8,7 @@
 #include "pitchline/io/diagnostic.hpp"
 #include "pitchline/io/print_parts.hpp"
 #include "pitchline/parts/odd_figures.hpp"
+#include "pitchline/parts/plausibility.hpp"
 #include "support/catch.hpp"
 
 namespace pitchline {
