@@ -9,6 +9,7 @@
 
 #include "pitchline/check/make_motor_sheet.hpp"
 #include "pitchline/check/motor_use.hpp"
+#include "pitchline/io/part_names.hpp"
 #include "pitchline/io/print_motor_sheet.hpp"
 #include "pitchline/io/read_machine.hpp"
 #include "pitchline/io/read_option.hpp"
@@ -108,16 +109,10 @@ report::MotorUse use_of_axis(const Options& o, const io::Catalogue& catalogue) {
 }
 
 report::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalogue) {
-  const auto found = catalogue.motors.find(o.what);
-  if (found == catalogue.motors.end()) {
-    std::vector<std::string> names;
-    for (const auto& [name, motor] : catalogue.motors) names.push_back(name);
-    const auto nearest = nearest_word(o.what, names);
-    throw UnusableOptions(
-        fmt::format("\"{}\" is no file and no motor of the catalogue{}", o.what,
-                    nearest ? fmt::format(", did you mean \"{}\"?", *nearest) : ""),
-        list_help);
-  }
+  const io::Named found = io::named_motor(o.what, catalogue);
+  if (!found.name)
+    throw UnusableOptions(fmt::format("\"{}\" is no file: {}", o.what, found.message), found.help);
+  const parts::StepperMotor& motor = catalogue.motors.at(*found.name);
   require_forms(o, false);
   if (o.current_is != "rms" && o.current_is != "peak")
     throw UnusableOptions(
@@ -127,11 +122,11 @@ report::MotorUse use_of_catalogue(const Options& o, const io::Catalogue& catalog
   const parts::Driver driver{
       .current = quantity_of<Current>("--current", o.current, amperes(50)),
       .current_is = o.current_is == "rms" ? parts::CurrentIs::rms : parts::CurrentIs::peak};
-  report::MotorUse use{.motor = found->second,
+  report::MotorUse use{.motor = motor,
                        .feed = {quantity_of<Voltage>("--voltage", o.voltage, volts(400)),
                                 parts::current_amplitude(driver)},
                        .microsteps = pulses_per_full_step(16),
-                       .inertia = found->second.rotor_inertia};
+                       .inertia = motor.rotor_inertia};
   if (!o.microsteps.empty())
     use.microsteps = pulses_per_full_step(static_cast<double>(io::whole_of(
         {.option = "--microsteps",

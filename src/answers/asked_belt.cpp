@@ -4,8 +4,8 @@
 
 #include <vector>
 
+#include "pitchline/io/part_names.hpp"
 #include "pitchline/io/read_option.hpp"
-#include "pitchline/units/nearest.hpp"
 
 namespace pitchline::answer {
 
@@ -39,14 +39,9 @@ Fraction exact_of(std::string_view option, const std::string& text, const std::s
 }
 
 const parts::BeltProfile& listed_profile(const std::string& name, const io::Catalogue& catalogue) {
-  const auto found = catalogue.belts.find(name);
-  if (found != catalogue.belts.end()) return found->second;
-  std::vector<std::string> names;
-  for (const auto& [listed, belt] : catalogue.belts) names.push_back(listed);
-  const auto nearest = nearest_word(name, names);
-  throw UnusableOptions(fmt::format("unknown profile \"{}\"{}", name,
-                                    nearest ? fmt::format(", did you mean \"{}\"?", *nearest) : ""),
-                        "pitchline-belt profiles shows them all");
+  const io::Named found = io::named(name, "profile", catalogue.belts);
+  if (!found.name) throw UnusableOptions(found.message, found.help);
+  return catalogue.belts.at(*found.name);
 }
 
 parts::BeltProfile profile_of(const BeltQuestion& q, const io::Catalogue& catalogue,

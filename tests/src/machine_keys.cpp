@@ -67,6 +67,7 @@ TEST_CASE("the reference of the machine file is what its keys say", "[io]") {
   // After a change of a key that is meant, build the target renew_reference.
   CHECK(io::read_file(testing::reference_folder() + "/machine-file.md") ==
         io::machine_file_reference());
+  CHECK(io::read_file(testing::reference_folder() + "/catalogue.md") == io::catalogue_reference());
 }
 
 TEST_CASE("a default that can decide a verdict is assumed, and one that is given is not", "[io]") {

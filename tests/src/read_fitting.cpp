@@ -64,7 +64,7 @@ TEST_CASE("what the file says of the fitting of a belt is read", "[io]") {
   CHECK(is_unset(silent.axes[0].fitting.tension));
   CHECK_FALSE(silent.axes[0].fitting.service_factor.has_value());
   CHECK(is_unset(silent.axes[0].fitting.bore));
-  CHECK(is_unset(machine::belt_drive(silent.axes[0]).motor.shaft_diameter));
+  CHECK(is_unset(machine::belt_drive(silent.axes[0]).motor.shaft_load));
 }
 
 TEST_CASE("a motor like one of the catalogue adds what its sheet says of the shaft", "[io]") {

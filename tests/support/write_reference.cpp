@@ -27,6 +27,7 @@ int main(int count, char** arguments) {
   const std::string folder = arguments[1];
   const bool written =
       write(folder + "/machine-file.md", pitchline::io::machine_file_reference()) &&
+      write(folder + "/catalogue.md", pitchline::io::catalogue_reference()) &&
       write(folder + "/rows.md", pitchline::check::rows_in_markdown());
   return written ? 0 : 1;
 }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/parts/notes.hpp"
 #include "pitchline/units.hpp"
 #include "pitchline/units/fraction.hpp"
 
@@ -157,6 +158,7 @@ struct BeltProfile {
   SourcedShare welded_share{};           ///< what a welded loop bears of `open_ended_tension`
   Sourced<Force> tension_of_one_inch{};  ///< allowable of a belt 25.4 mm wide
   ByWidth<Force> breaking_load{};
+  Notes notes{};
   ToothStrength tooth_strength{};
 
   ByWidth<Force> start_tension{};  ///< general tension of a strand at rest, see belt/tension.hpp

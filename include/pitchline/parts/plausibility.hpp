@@ -123,12 +123,40 @@ struct FrameLimits {
   Power most_loss;
   Torque least_torque, most_torque;
 };
-inline constexpr std::array<FrameLimits, 4> frames{{
+// Frame 11: the listed motors opened by a quarter (8.3 W, 0.06 to 0.12 N·m).
+inline constexpr std::array<FrameLimits, 5> frames{{
+    {11, watts(10.4), newton_metres(0.045), newton_metres(0.15)},
     {17, watts(25), newton_metres(0.11), newton_metres(1.2)},
     {23, watts(39), newton_metres(0.45), newton_metres(3.8)},
     {24, watts(42), newton_metres(0.6), newton_metres(5.0)},
     {34, watts(60), newton_metres(2.0), newton_metres(16.0)},
 }};
+
+// Rotor inertia per length of body in g·cm²/mm, of one frame. The listed motors opened by a fifth,
+// above for frame 34 by a tenth: 0.20 to 0.35, 1.04 to 1.71, 2.9 to 7.1, 6.1 to 9.8, 15.4 to 25.6.
+struct InertiaOfFrame {
+  int frame;
+  double low, high;
+};
+inline constexpr std::array<InertiaOfFrame, 5> inertia_of_frames{
+    {{11, 0.16, 0.42}, {17, 0.83, 2.05}, {23, 2.3, 8.5}, {24, 4.9, 11.8}, {34, 12.3, 28.0}}};
+
+// What the length of the body says of the rotor in it.
+inline void question_rotor(const StepperMotor& motor, std::vector<Question>& result) {
+  if (is_unset(motor.length) || is_unset(motor.rotor_inertia)) return;
+  const double per_length =
+      in_gram_square_centimetres(motor.rotor_inertia) / in_millimetres(motor.length);
+  for (const InertiaOfFrame& usual : inertia_of_frames) {
+    if (usual.frame != motor.frame || (per_length >= usual.low && per_length <= usual.high))
+      continue;
+    result.push_back(
+        {Figure::rotor_inertia,
+         fmt::format("rotor inertia is {:.3g} g*cm^2 a mm of body, NEMA {} motors have {:.3g} to "
+                     "{:.3g}: look for the rotor of another length; {}",
+                     per_length, usual.frame, usual.low, usual.high,
+                     what_to_look_for(Figure::rotor_inertia))});
+  }
+}
 
 }  // namespace detail
 
@@ -138,8 +166,8 @@ inline constexpr std::array<FrameLimits, 4> frames{{
 /// Four relations that rewinding leaves alone: copper loss and time constant against the size,
 /// stored energy against the torque, torque against the rotor. Where any is out of family, the one
 /// figure that would set all of them right best is named, with the factor. Then the copper loss and
-/// torque of the frame, if known, and a detent torque above 12 % of the holding torque that is also
-/// above 0.0275 N·m (a short NEMA 17 has 0.022 N·m of 0.14).
+/// torque of the frame and its inertia a length, if known, and a detent torque above 12 % of the
+/// holding torque that is also above 0.0275 N·m (a short NEMA 17 has 0.022 N·m of 0.14).
 ///
 /// \throws InvalidInput  a figure that is given and not greater than zero or not finite; detent
 ///                       torque below zero
@@ -212,6 +240,8 @@ inline std::vector<Question> questions(const StepperMotor& motor) {
                        in_newton_metres(limits.least_torque), in_newton_metres(limits.most_torque),
                        what_to_look_for(Figure::holding_torque))});
   }
+
+  detail::question_rotor(motor, result);
 
   constexpr double most_detent = 0.12;
   const Torque short_motor = newton_metres(0.0275);  // 0.022 N·m opened by a quarter

@@ -5,6 +5,7 @@
 #include <string>
 #include <string_view>
 
+#include "pitchline/parts/notes.hpp"
 #include "pitchline/units.hpp"
 #include "pitchline/units/fraction.hpp"
 
@@ -49,6 +50,7 @@ struct Screw {
   Force static_rating = unset<Force>();     ///< of balls; unset: not known
   bool preferred = false;                   ///< whether a standard lists the size
   std::string source{};
+  Notes notes{};
 };
 
 /// Travel per turn.

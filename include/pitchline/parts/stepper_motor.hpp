@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "pitchline/parts/notes.hpp"
 #include "pitchline/parts/published_curve.hpp"
 #include "pitchline/units.hpp"
 
@@ -31,6 +32,14 @@ struct StepperMotor {
   std::vector<PublishedCurve> curves{};  ///< pull-out torque as published, for the connection used
   Length shaft_diameter = unset<Length>();  ///< unset where it is not given
   Force shaft_load = unset<Force>();        ///< radial, that its bearings bear; unset: not given
+  Length shaft_load_at = unset<Length>();   ///< place of that load, from the flange
+  Force axial_load = unset<Force>();        ///< along the shaft
+  Length shaft_length = unset<Length>();
+  Length length = unset<Length>();  ///< of the body
+  Mass mass = unset<Mass>();
+  std::vector<std::string> lacks{};  ///< keys of figures that no source gives; such a motor is only
+                                     ///< listed
+  Notes notes{};
 };
 
 /// Refuses a motor with a figure that is missing or that no stepper has.

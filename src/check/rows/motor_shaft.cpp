@@ -153,6 +153,8 @@ Finding shaft_load_finding(const AxisState& s) {
   const Force load =
       belt::shaft_load({.first_strand = tension, .second_strand = tension, .wrap = wrap});
   belt::Limit limit{.value = motor.shaft_load, .source = "figures of the motor"};
+  if (limit.known() && !is_unset(motor.shaft_load_at))
+    limit.source += fmt::format(", at {} from its flange", print_plain(motor.shaft_load_at));
   if (!limit.known())
     limit.asks = fmt::format(
         "compare {} with the radial load of the motor's data sheet and the place on the shaft that "
@@ -167,6 +169,8 @@ Finding shaft_load_finding(const AxisState& s) {
   f.formula = "R = 2 T0 sin(wrap/2); T0 tension of each strand at rest";
   f.details.push_back(detail_of("tension of each strand at rest", tension));
   f.details.push_back(detail_of("wrap of the motor's pulley", wrap));
+  if (!is_unset(motor.shaft_load_at))
+    f.details.push_back(detail_of("place of the load that it bears", motor.shaft_load_at));
   return f;
 }
 

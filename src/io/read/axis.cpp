@@ -1,5 +1,7 @@
 #include <optional>
 
+#include "pitchline/io/part_names.hpp"
+#include "read/detail/catalogue_kinds.hpp"
 #include "read/detail/read_axis.hpp"
 #include "read/detail/read_drives.hpp"
 #include "read/detail/read_parts.hpp"
@@ -125,36 +127,59 @@ bool take_catalogue_motor(TableReader& reader, const Key& key, parts::StepperMot
                           const Catalogue& catalogue) {
   const auto name = reader.read(TextKey{key});
   if (!name) return false;
-  const auto found = catalogue.motors.find(*name);
-  if (found == catalogue.motors.end()) {
-    reader.unknown_word(reader.at(key), "motor", *name, names_of(catalogue.motors));
+  const Named found = named_motor(*name, catalogue);
+  if (!found.name) {
+    reader.error(reader.at(key), found.message, found.help);
     return false;
   }
-  motor = found->second;
+  motor = catalogue.motors.at(*found.name);
   return true;
+}
+
+// A motor of the catalogue with some of its figures changed.
+bool take_over_motor(TableReader& reader, const Key& key, const toml::table& table,
+                     parts::StepperMotor& into, const Catalogue& catalogue) {
+  TableReader name_reader = reader.inside(key, table, keys::motor::table);
+  const auto name = name_reader.read(keys::listed::like);
+  if (!name) return false;
+  Named found = named_motor_to_change(*name, catalogue);
+  const bool known = found.name.has_value();
+  if (!known) {
+    reader.error(name_reader.at(keys::listed::like), found.message, found.help);
+    // Any motor serves to see what else is wrong.
+    const std::vector<std::string> names = catalogue.motors.names();
+    if (names.empty()) return false;
+    found.name = names.front();
+  }
+  const auto base = entry_of<parts::StepperMotor>(catalogue, *found.name);
+  Diagnostics diagnostics;
+  diagnostics.stand_in(table.source());
+  auto motor = read_motor(
+      {table, keys::motor::table, {.path = name_reader.path(), .base = &*base}, diagnostics},
+      *found.name);
+  if (known && motor && !motor->lacks.empty()) {
+    const Named lacking = named_motor(*found.name, catalogue);
+    reader.error(name_reader.at(keys::listed::like), lacking.message, lacking.help);
+  }
+  if (!known || (motor && !motor->lacks.empty())) motor.reset();
+  reader.diagnostics().add_all(diagnostics);
+  if (motor) into = std::move(*motor);
+  return motor.has_value();
 }
 
 bool read_motor_of_axis(TableReader& reader, parts::StepperMotor& into,
                         const Catalogue& catalogue) {
   const NodeKey& key = keys::axis::motor;
   if (!reader.has(key)) {
-    std::string names;
-    for (const auto& [name, motor] : catalogue.motors)
-      names += fmt::format("{}\"{}\"", names.empty() ? "" : ", ", name);
-    reader.missing(
-        key, fmt::format("one of the catalogue ({}), or a table with the figures of its data sheet",
-                         names));
+    reader.missing(key,
+                   "one of the catalogue, \"nema17 48mm 2A\" for example (pitchline-parts --kind "
+                   "motor lists them), or a table with the figures of its data sheet");
     return false;
   }
   const toml::table* table = reader.at(key).as_table();
   if (table == nullptr) return take_catalogue_motor(reader, key, into, catalogue);
-  if (table->contains(keys::motor::like.name)) {
-    // A motor of the catalogue, and what its data sheet says of the shaft besides.
-    TableReader inner = reader.inside(key, *table, keys::motor::like_table);
-    const bool known = take_catalogue_motor(inner, keys::motor::like, into, catalogue);
-    read_shaft(inner, into);
-    inner.finish();
-    return known;
+  if (table->contains(keys::listed::like.name)) {
+    return take_over_motor(reader, key, *table, into, catalogue);
   }
   auto motor = read_motor(reader.inside(key, *table, keys::motor::table), "motor of this file");
   if (motor) into = std::move(*motor);

@@ -1,6 +1,7 @@
 #include <array>
 #include <functional>
 
+#include "read/detail/read_listed.hpp"
 #include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
@@ -262,8 +263,11 @@ std::optional<parts::BeltProfile> read_belt_profile(TableReader reader, const st
   belt.by_width("speed_tension", profile.speed_tension, strongest_of_catalogue);
   belt.temperature("temperature", profile.temperature);
   belt.value("highest_speed", profile.highest_speed, metres_per_second(1000));
+  const bool notes_are_right = read_notes(reader, profile.notes);
+  reader.know(keys::listed::like.name);
   reader.finish();
-  if (!belt.good() || (reader.has("construction") && !construction)) return std::nullopt;
+  if (!belt.good() || !notes_are_right || (reader.has("construction") && !construction))
+    return std::nullopt;
   return profile;
 }
 

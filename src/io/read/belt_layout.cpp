@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <string>
 
+#include "read/detail/name_in.hpp"
 #include "read/detail/read_loop_pulleys.hpp"
 #include "read/detail/read_parts.hpp"
 #include "read/keys/loop.hpp"
@@ -31,13 +32,9 @@ void read_loop_table(const toml::table& file, detail::Diagnostics& diagnostics,
     reader.error(reader.at(keys::loop::pitch), "profile and pitch do not go together",
                  "the profile says the pitch: leave one out");
   } else if (name) {
-    const auto found = catalogue.belts.find(*name);
-    if (found != catalogue.belts.end()) {
-      profile = found->second;
-    } else {
-      reader.unknown_word(reader.at(keys::loop::profile), "profile", *name,
-                          detail::names_of(catalogue.belts));
-    }
+    const auto known =
+        detail::name_in(reader, reader.at(keys::loop::profile), *name, "profile", catalogue.belts);
+    if (known) profile = catalogue.belts.at(*known);
   } else if (pitch) {
     profile.name = "belt";
     profile.pitch_millimetres = *pitch;

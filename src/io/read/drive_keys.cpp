@@ -1,4 +1,5 @@
 #include "read/detail/drive_keys.hpp"
+#include "read/detail/name_in.hpp"
 
 #include "read/detail/read_parts.hpp"
 #include "read/keys/drive.hpp"
@@ -46,9 +47,8 @@ std::optional<parts::BeltProfile> read_profile(TableReader& reader, const Catalo
   const Key& as_text = key;
   const auto name = reader.read(TextKey{as_text});
   if (!name) return std::nullopt;
-  const auto found = catalogue.belts.find(*name);
-  if (found != catalogue.belts.end()) return found->second;
-  reader.unknown_word(*node, "belt profile", *name, names_of(catalogue.belts));
+  if (const auto known = name_in(reader, *node, *name, "profile", catalogue.belts))
+    return catalogue.belts.at(*known);
   return std::nullopt;
 }
 

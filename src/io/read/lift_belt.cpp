@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "read/detail/drive_keys.hpp"
+#include "read/detail/name_in.hpp"
 #include "read/detail/read_loop_pulleys.hpp"
 #include "read/detail/read_parts.hpp"
 #include "read/keys/lift.hpp"
@@ -66,14 +67,10 @@ bool read_belt(TableReader& reader, machine::LiftBelt& belt, const Catalogue& ca
   reader.into(keys::lift_belt::tension, belt.tension);
   const auto name = reader.read(keys::lift_belt::profile);
   if (!name) return false;
-  const auto found = catalogue.belts.find(*name);
-  if (found == catalogue.belts.end()) {
-    reader.unknown_word(reader.at(keys::lift_belt::profile), "belt profile", *name,
-                        names_of(catalogue.belts));
-    return false;
-  }
-  belt.belt.profile = found->second;
-  return true;
+  const auto known =
+      name_in(reader, reader.at(keys::lift_belt::profile), *name, "profile", catalogue.belts);
+  if (known) belt.belt.profile = catalogue.belts.at(*known);
+  return known.has_value();
 }
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include "pitchline/parts/belt.hpp"
 #include "read/detail/bounds.hpp"
 #include "read/detail/measured_words.hpp"
+#include "read/detail/name_in.hpp"
 #include "read/detail/toml_reader.hpp"
 
 namespace pitchline::io {
@@ -130,14 +131,9 @@ LinearDensity read_mass(TableReader& reader, const toml::table& table, const Cat
   const auto width = reader.positive<Length>("width", name.has_value() && !weighed, metres(1));
   std::optional<parts::BeltProfile> profile;
   if (name) {
-    const auto found = catalogue.belts.find(*name);
-    if (found != catalogue.belts.end()) {
-      profile = found->second;
-    } else {
-      std::vector<std::string> known;
-      for (const auto& [known_name, belt] : catalogue.belts) known.push_back(known_name);
-      reader.unknown_word(*table.get("profile"), "profile", *name, known);
-    }
+    const auto known =
+        detail::name_in(reader, *table.get("profile"), *name, "profile", catalogue.belts);
+    if (known) profile = catalogue.belts.at(*known);
   }
   if (mass) {
     source = "as given";

@@ -1,9 +1,12 @@
 #include "read/detail/read_parts.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
 #include "pitchline/parts/winding_connection.hpp"
+#include "read/detail/read_listed.hpp"
 #include "read/keys/motor.hpp"
 
 namespace pitchline::io::detail {
@@ -93,49 +96,107 @@ std::optional<Angle> read_step_angle(TableReader& reader) {
   return std::nullopt;
 }
 
-}  // namespace
-
 void read_shaft(TableReader& reader, parts::StepperMotor& motor) {
   reader.into(keys::motor::shaft, motor.shaft_diameter);
   reader.into(keys::motor::shaft_load, motor.shaft_load);
+  reader.into(keys::motor::shaft_load_at, motor.shaft_load_at);
+  reader.into(keys::motor::axial_load, motor.axial_load);
+  reader.into(keys::motor::shaft_length, motor.shaft_length);
+  reader.into(keys::motor::length, motor.length);
+  reader.into(keys::motor::mass, motor.mass);
 }
+
+// Which of the figures that may be missing are said to be, and are; whether the list is right.
+bool read_lacks(TableReader& reader, std::vector<std::string>& lacks) {
+  const std::array<const Key*, 3> may_lack{&keys::motor::resistance, &keys::motor::inductance,
+                                           &keys::motor::rotor_inertia};
+  const auto named = reader.list_of_texts(keys::motor::lacks.name);
+  if (!named) return !reader.has(keys::motor::lacks);
+  bool good = true;
+  for (const auto& [name, node] : *named) {
+    const auto* key = std::find_if(may_lack.begin(), may_lack.end(),
+                                   [&, n = name](const Key* each) { return each->name == n; });
+    if (key == may_lack.end()) {
+      reader.unknown_word(*node, "figure that a motor may lack", name,
+                          {"resistance", "inductance", "rotor_inertia"});
+      good = false;
+    } else if (!reader.has(**key)) {
+      lacks.push_back(name);
+    }
+  }
+  return good;
+}
+
+// Whether the entry changes what a published curve of the one that it takes over rests on.
+bool changes_winding(const TableReader& reader) {
+  const std::array<const Key*, 10> keys{&keys::motor::step_angle,    &keys::motor::holding_torque,
+                                        &keys::motor::rated,         &keys::motor::current,
+                                        &keys::motor::resistance,    &keys::motor::inductance,
+                                        &keys::motor::detent_torque, &keys::motor::leads,
+                                        &keys::motor::figures_for,   &keys::motor::connected};
+  return std::any_of(keys.begin(), keys.end(),
+                     [&](const Key* key) { return reader.changes(*key); });
+}
+
+// The published curves; nothing where any is wrong.
+std::optional<std::vector<parts::PublishedCurve>> read_curves(TableReader& reader) {
+  std::vector<parts::PublishedCurve> curves;
+  const toml::node* published = reader.node(keys::motor::published);
+  if (published == nullptr) return curves;
+  if (!reader.changes(keys::motor::published) && changes_winding(reader)) return curves;
+  const toml::array* list = published->as_array();
+  if (list == nullptr) {
+    reader.error(*published, "published must be a list of tables",
+                 fmt::format("for example published = {}", keys::motor::published.example));
+    return std::nullopt;
+  }
+  bool good = true;
+  for (const toml::node& item : *list) {
+    const toml::table* table = item.as_table();
+    auto curve =
+        table == nullptr
+            ? std::nullopt
+            : read_published(reader.inside(keys::motor::published, *table, keys::published::table));
+    if (table == nullptr) reader.error(item, "published must hold tables");
+    good = good && curve;
+    if (curve) curves.push_back(std::move(*curve));
+  }
+  if (!good) return std::nullopt;
+  return curves;
+}
+
+// A figure that the motor may lack, unset where it does; nothing where it is missing or wrong.
+template <class Q>
+std::optional<Q> read_figure(TableReader& reader, const QuantityKey<Q>& key,
+                             const std::vector<std::string>& lacks) {
+  const bool lacking = std::find(lacks.begin(), lacks.end(), key.name) != lacks.end();
+  return lacking ? std::optional(unset<Q>()) : reader.read(key);
+}
+
+}  // namespace
 
 std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::string& name) {
   parts::StepperMotor motor;
   motor.name = name;
+  const bool lacks_are_right = read_lacks(reader, motor.lacks);
   const auto step = read_step_angle(reader);
   const auto torque = reader.read(keys::motor::holding_torque);
   const auto rated = reader.read(keys::motor::rated);
   const auto current = reader.read(keys::motor::current);
-  const auto resistance = reader.read(keys::motor::resistance);
-  const auto inductance = reader.read(keys::motor::inductance);
-  const auto inertia = reader.read(keys::motor::rotor_inertia);
+  const auto resistance = read_figure(reader, keys::motor::resistance, motor.lacks);
+  const auto inductance = read_figure(reader, keys::motor::inductance, motor.lacks);
+  const auto inertia = read_figure(reader, keys::motor::rotor_inertia, motor.lacks);
   const auto source = reader.read(keys::motor::source);
   const auto detent = reader.read(keys::motor::detent_torque);
   const auto frame = reader.read(keys::motor::frame);
   read_shaft(reader, motor);
   const auto wiring = read_leads(reader);
-  bool curves_are_good = true;
-  if (const toml::node* published = reader.node(keys::motor::published)) {
-    const toml::array* list = published->as_array();
-    if (list == nullptr) {
-      reader.error(*published, "published must be a list of tables",
-                   fmt::format("for example published = {}", keys::motor::published.example));
-      return std::nullopt;
-    }
-    for (const toml::node& item : *list) {
-      const toml::table* table = item.as_table();
-      auto curve = table == nullptr ? std::nullopt
-                                    : read_published(reader.inside(keys::motor::published, *table,
-                                                                   keys::published::table));
-      if (table == nullptr) reader.error(item, "published must hold tables");
-      curves_are_good = curves_are_good && curve;
-      if (curve) motor.curves.push_back(std::move(*curve));
-    }
-  }
+  auto curves = read_curves(reader);
+  const bool notes_are_right = read_notes(reader, motor.notes);
+  reader.know(keys::listed::like.name);
   reader.finish();
-  if (!curves_are_good || !step || !torque || !rated || !current || !resistance || !inductance ||
-      !inertia)
+  if (!lacks_are_right || !notes_are_right || !curves || !step || !torque || !rated || !current ||
+      !resistance || !inductance || !inertia)
     return std::nullopt;
   motor.full_steps_per_turn = full_steps(4 * std::round(number(revolution / *step) / 4));
   motor.holding_torque = *torque;
@@ -145,10 +206,11 @@ std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::str
   motor.resistance = *resistance;
   motor.inductance = *inductance;
   motor.rotor_inertia = *inertia;
-  motor.source = source.value_or("given in the machine file");
+  motor.curves = std::move(*curves);
+  motor.source = source_of(reader, source.value_or("given in the machine file"));
   if (detent) motor.detent_torque = *detent;
   if (frame) motor.frame = static_cast<int>(*frame);
-  return wiring ? parts::reconnected(motor, *wiring) : motor;
+  return wiring && motor.lacks.empty() ? parts::reconnected(motor, *wiring) : motor;
 }
 
 }  // namespace pitchline::io::detail

@@ -1,6 +1,7 @@
 #include <array>
 
 #include "read/detail/bounds.hpp"
+#include "read/detail/read_listed.hpp"
 #include "read/detail/read_parts.hpp"
 
 namespace pitchline::io::detail {
@@ -35,9 +36,12 @@ std::optional<parts::Screw> read_screw(TableReader reader, const std::string& na
     return std::nullopt;
   }
   const auto source = reader.text("source", true, "sheet of the maker");
+  const bool notes_are_right = read_notes(reader, screw.notes);
+  reader.know(keys::listed::like.name);
   reader.finish();
-  if (!thread || !lead || !outer || !mean || !minor || !source || (ball && !ball_diameter) ||
-      (reader.has("starts") && !starts) || !dynamic_is_right || !static_is_right)
+  if (!notes_are_right || !thread || !lead || !outer || !mean || !minor || !source ||
+      (ball && !ball_diameter) || (reader.has("starts") && !starts) || !dynamic_is_right ||
+      !static_is_right)
     return std::nullopt;
   screw.thread = parts::thread_kinds.at(*thread);
   screw.lead_millimetres = *lead;
@@ -47,7 +51,7 @@ std::optional<parts::Screw> read_screw(TableReader reader, const std::string& na
   screw.minor_diameter = *minor;
   if (ball_diameter) screw.ball_diameter = *ball_diameter;
   screw.preferred = preferred != nullptr && preferred->value_or(false);
-  screw.source = *source;
+  screw.source = source_of(reader, *source);
   try {
     parts::require_valid(screw);
   } catch (const InvalidInput& e) {

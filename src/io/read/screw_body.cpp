@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 
+#include "pitchline/io/part_names.hpp"
 #include "pitchline/screw/trapezoidal_thread.hpp"
 #include "pitchline/units/nearest.hpp"
 #include "read/detail/drive_keys.hpp"
@@ -28,17 +29,13 @@ void read_named_screw(TableReader& reader, axis::ScrewBody& body, const Catalogu
                    "the screw of the catalogue says it: leave one of them out");
   }
   if (!name) return;
-  const auto found = catalogue.screws.find(*name);
-  if (found == catalogue.screws.end()) {
-    const auto nearest = nearest_word(*name, names_of(catalogue.screws));
-    reader.error(reader.at(key), fmt::format("unknown screw \"{}\"", *name),
-                 fmt::format("{}the catalogue has {} of them, in reference/catalogue/screws.toml; "
-                             "others are described by lead, thread and outer_diameter",
-                             nearest ? fmt::format("did you mean \"{}\"? ", *nearest) : "",
-                             catalogue.screws.size()));
+  Named found = named(*name, "screw", catalogue.screws);
+  if (!found.name) {
+    reader.error(reader.at(key), found.message,
+                 found.help + "; others are described by lead, thread and outer_diameter");
     return;
   }
-  axis::take_screw(body, found->second);
+  axis::take_screw(body, catalogue.screws.at(*found.name));
 }
 
 // The diameters of the standard thread, which count where the file leaves them out; nothing, with

@@ -227,7 +227,7 @@ std::optional<std::size_t> TableReader::choice(std::string_view key, bool requir
   if (!value) return std::nullopt;
   const auto found = std::find(words.begin(), words.end(), *value);
   if (found != words.end()) return static_cast<std::size_t>(found - words.begin());
-  unknown_word(*table_.get(key), key, *value, {words.begin(), words.end()});
+  unknown_word(*get(key), key, *value, {words.begin(), words.end()});
   return std::nullopt;
 }
 

@@ -404,7 +404,7 @@ std::string print_motor_sheet(const MotorSheet& sheet) {
 }
 
 std::string print_motors(const Catalogue& catalogue) {
-  constexpr std::string_view form = "{:<22}{:>8}{:>8}{:>8}{:>8}{:>9}{:>8}{:>7}\n";
+  constexpr std::string_view form = "{:<31}{:>7}{:>7}{:>7}{:>7}{:>8}{:>6}{:>6}\n";
   std::string out =
       fmt::format(form, "motor", "holding", "rated", "R", "L", "rotor", "step", "frame");
   out += fmt::format(form, "", "N*m", "A", "ohm", "mH", "g*cm^2", "deg", "NEMA");
@@ -412,7 +412,7 @@ std::string print_motors(const Catalogue& catalogue) {
     const Angle step = revolution / in_full_steps(m.full_steps_per_turn);
     // A long name gets a line of its own, so that the columns stay.
     std::string shown = name;
-    if (shown.size() > 21) {
+    if (shown.size() > 30) {
       out += wrapped(shown, 0, 2);
       shown.clear();
     }
@@ -421,13 +421,11 @@ std::string print_motors(const Catalogue& catalogue) {
                     significant(in_ohms(m.resistance)), significant(in_millihenries(m.inductance)),
                     significant(in_gram_square_centimetres(m.rotor_inertia)),
                     significant(in_degrees(step), 2), m.frame > 0 ? std::to_string(m.frame) : "-");
-    out += wrapped(m.source, 2, 4);
-    for (const parts::PublishedCurve& curve : m.curves)
-      out += wrapped(fmt::format("{} published point{} at {}", curve.points.size(),
-                                 curve.points.size() == 1 ? "" : "s",
-                                 detail::in_words({curve.voltage, curve.amplitude})),
-                     2, 4);
   }
+  out += wrapped(
+      "pitchline-parts --kind motor --full has their sources, what is doubtful about them, "
+      "and those that lack a figure.",
+      0, 2);
   return out;
 }
 

@@ -34,7 +34,7 @@ Finding pulley_bore_finding(const AxisState& s);
 ///
 /// Twice the tension of a strand on an open run; with a stage, that of its belt at its wrap. It
 /// does not matter where on the shaft: the figure of the data sheet names that place, commonly the
-/// middle of the shaft.
+/// middle of the shaft, and where it is known the row names it too.
 ///
 /// \throws InvalidInput, OutsideValidity  as `stage_state`
 Finding shaft_load_finding(const AxisState& s);

@@ -25,9 +25,6 @@ std::vector<std::string> names_of(const Map& map) {
 /// Reads the keys of a motor; nothing where any of them is wrong. Calls `finish`.
 std::optional<parts::StepperMotor> read_motor(TableReader reader, const std::string& name);
 
-/// Reads what may be known of the shaft of a motor; sets nothing where a key is left out or wrong.
-void read_shaft(TableReader& reader, parts::StepperMotor& motor);
-
 /// Reads the keys of a driver; needs its motor, where that is known. Calls `finish`.
 void read_driver(TableReader reader, parts::Driver& driver, const parts::StepperMotor* motor);
 

@@ -23,6 +23,11 @@ class Diagnostics {
   void add(const toml::source_region& where, std::string message, std::string help = {},
            std::size_t column_in_text = 0) {
     Diagnostic d;
+    // What an entry took over from another one stands in no file of the user's.
+    if (where.begin.line == 0 && stand_in_.begin.line != 0) {
+      add(stand_in_, std::move(message), std::move(help));
+      return;
+    }
     d.line = where.begin.line;
     // Inside a quoted string the text starts one column after the opening quote, and a 1-based
     // column in the text adds up right.
@@ -45,11 +50,14 @@ class Diagnostics {
     list_.insert(list_.end(), other.list_.begin(), other.list_.end());
   }
   [[nodiscard]] bool empty() const { return list_.empty(); }
+  /// From here on, where what has no place of its own is reported.
+  void stand_in(const toml::source_region& where) { stand_in_ = where; }
   /// In the order of the file.
   [[nodiscard]] std::vector<Diagnostic> sorted() const;
 
  private:
   std::vector<Diagnostic> list_;
+  toml::source_region stand_in_{};
 };
 
 /// Parses the text of a file; refuses what the parser cannot take.
@@ -62,6 +70,8 @@ struct TablePlace {
   std::string path{};                           ///< "axis.x.drive", in messages
   std::string within{};                         ///< "drive.", before the keys under "assumed"
   std::vector<std::string>* assumed = nullptr;  ///< null: nothing is noted
+  /// Table whose keys count where this one leaves them out: of the entry that it takes over.
+  const toml::table* base = nullptr;
 };
 
 /// Reads the keys of one table, each by its entry. `finish` then reports every key that the table
@@ -76,10 +86,12 @@ class TableReader {
         diagnostics_(diagnostics),
         keys_(&keys),
         within_(std::move(place.within)),
-        assumed_(place.assumed) {}
+        assumed_(place.assumed),
+        base_(place.base) {}
   /// A table whose keys are those that are asked for.
-  TableReader(const toml::table& table, std::string path, Diagnostics& diagnostics)
-      : table_(table), path_(std::move(path)), diagnostics_(diagnostics) {}
+  TableReader(const toml::table& table, std::string path, Diagnostics& diagnostics,
+              const toml::table* base = nullptr)
+      : table_(table), path_(std::move(path)), diagnostics_(diagnostics), base_(base) {}
 
   /// The value of an entry; nothing where it is left out, with an error where `required`, or wrong.
   template <class Q>
@@ -139,7 +151,12 @@ class TableReader {
   const toml::node* node(const NodeKey& key) { return asked(key, key.required); }
   [[nodiscard]] bool has(const Key& key) { return has(key.name); }
   /// The node of an entry that is there.
-  [[nodiscard]] const toml::node& at(const Key& key) const { return *table_.get(key.name); }
+  [[nodiscard]] const toml::node& at(const Key& key) const { return *get(key.name); }
+  /// Whether it takes over another table, and changes a key of that.
+  [[nodiscard]] bool takes_over() const { return base_ != nullptr; }
+  [[nodiscard]] bool changes(const Key& key) const { return base_ && table_.contains(key.name); }
+  /// The table itself, without what it takes over.
+  [[nodiscard]] const toml::table& own() const { return table_; }
   void missing(const Key& key) { missing(key.name, key.example); }
   void missing(const Key& key, std::string_view example) { missing(key.name, example); }
   /// Whether the table has a key that files must not use any more; `finish` says so.
@@ -157,13 +174,13 @@ class TableReader {
   void know(std::string_view key);
   [[nodiscard]] bool has(std::string_view key) {
     know(key);
-    return table_.contains(key);
+    return get(key) != nullptr;
   }
 
   /// The node of a key, or null with an error where it must be there.
   const toml::node* find(std::string_view key, bool required, std::string_view example) {
     know(key);
-    const toml::node* node = table_.get(key);
+    const toml::node* node = get(key);
     if (node == nullptr && required) missing(key, example);
     return node;
   }
@@ -240,6 +257,10 @@ class TableReader {
   static std::string describe(const toml::node& node);
 
  private:
+  [[nodiscard]] const toml::node* get(std::string_view key) const {
+    const toml::node* node = table_.get(key);
+    return node == nullptr && base_ != nullptr ? base_->get(key) : node;
+  }
   const toml::value<std::string>* quantity_text(const toml::node& node, std::string_view key,
                                                 const Kind& kind, std::string_view example);
   // What stands in the first quotes of an example: it may go on in words.
@@ -272,6 +293,7 @@ class TableReader {
   const KeyTable* keys_ = nullptr;
   std::string within_;
   std::vector<std::string>* assumed_ = nullptr;
+  const toml::table* base_ = nullptr;
 };
 
 }  // namespace pitchline::io::detail

@@ -5,13 +5,11 @@
 #include "pitchline/parts/winding_connection.hpp"
 #include "read/detail/bounds.hpp"
 #include "read/detail/key.hpp"
+#include "read/keys/listed.hpp"
 
 namespace pitchline::io::detail::keys {
 
 namespace motor {
-inline constexpr TextKey like{{.name = "like",
-                               .example = "\"nema17 48mm 2A\"",
-                               .doc = "a motor of the catalogue, in place of all its figures"}};
 inline constexpr QuantityKey<Length> shaft{{.name = "shaft",
                                             .example = "\"5 mm\"",
                                             .doc = "its diameter",
@@ -27,9 +25,20 @@ inline constexpr QuantityKey<Force> shaft_load{
      .weight = Otherwise::unknown},
     weakest,
     strongest};
-inline constexpr std::array like_rows{row(like), row(shaft), row(shaft_load)};
-inline constexpr KeyTable like_table{"[axis.NAME.motor] like one of the catalogue",
-                                     "What the catalogue does not know.", like_rows};
+inline constexpr auto shaft_load_at =
+    length_key({"shaft_load_at", "\"20 mm\"", "place of that load, from the flange"});
+inline constexpr auto axial_load = force_key({"axial_load", "\"10 N\"", "that it bears along"});
+inline constexpr auto shaft_length = length_key({"shaft_length", "\"24 mm\"", "from the flange"});
+inline constexpr auto length = length_key({"length", "\"48 mm\"", "of its body"});
+inline constexpr auto mass = mass_key({"mass", "\"0.35 kg\"", "of the motor"});
+inline constexpr NodeKey lacks{
+    {.name = "lacks",
+     .example = "[\"rotor_inertia\"]",
+     .doc =
+         "of a catalogue: which of `resistance`, `inductance`, `rotor_inertia` no source gives; "
+         "such a motor is listed, may be taken over with the figure added, and is never proposed",
+     .otherwise = "none"},
+    "a list of texts"};
 
 inline constexpr QuantityKey<Angle> step_angle{
     {.name = "step_angle", .example = "\"1.8 deg\"", .doc = "of a full step", .required = true},
@@ -118,12 +127,22 @@ inline constexpr NodeKey published{
             "are used as they are",
      .otherwise = "the torque model of all motors"},
     "a list of tables"};
-inline constexpr std::array rows{
-    row(step_angle),    row(holding_torque), row(rated),         row(current),
-    row(resistance),    row(inductance),     row(rotor_inertia), row(source),
-    row(detent_torque), row(frame),          row(shaft),         row(shaft_load),
-    row(leads),         row(figures_for),    row(connected),     row(published)};
-inline constexpr KeyTable table{"[axis.NAME.motor] by the figures of its data sheet", "", rows};
+inline constexpr std::array rows{row(step_angle),    row(holding_torque), row(rated),
+                                 row(current),       row(resistance),     row(inductance),
+                                 row(rotor_inertia), row(source),         row(detent_torque),
+                                 row(frame),         row(mass),           row(length),
+                                 row(shaft),         row(shaft_length),   row(shaft_load),
+                                 row(shaft_load_at), row(axial_load),     row(leads),
+                                 row(figures_for),   row(connected),      row(published),
+                                 row(lacks),         row(listed::like),   row(listed::mark),
+                                 row(listed::doubt), row(listed::price),  row(listed::currency)};
+inline constexpr KeyTable table{"[axis.NAME.motor], and [motor.NAME] of a catalogue",
+                                "By the figures of its data sheet, or with `like` as a motor of "
+                                "the catalogue with some of them "
+                                "changed: no other key is then required. A published curve is "
+                                "taken over only where no figure of "
+                                "the winding is changed.",
+                                rows};
 }  // namespace motor
 
 namespace published {
