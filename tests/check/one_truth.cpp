@@ -156,8 +156,11 @@ TEST_CASE("check, values and move have one overrun and one time of a raster", "[
   hold_all([](const machine::Machine& m, const machine::Axis& axis, const check::AxisState& s) {
     const report::Finding row = testing::row(check::check_machine(m), "raster_overrun");
     const check::RasterRun run = check::raster_run(s, m.axes.back());
-    CHECK(row.value.coherent() == in_metres(run.lines.overrun));
-    CHECK(testing::detail(row, "time of all lines") == in_seconds(run.time.all));
+    // The lag of the rotor is found to a millionth of the torque, from whichever answer is near:
+    // the last digits depend on what was asked before.
+    CHECK_THAT(row.value.coherent(), WithinRel(in_metres(run.lines.overrun), 1e-6));
+    CHECK_THAT(testing::detail(row, "time of all lines"),
+               WithinRel(in_seconds(run.time.all), 1e-6));
     CHECK(prove::lines_of(run, axis.want.jerk_time).move.stroke ==
           run.lines.line + 2.0 * run.lines.overrun);
     for (const report::OverrunAt& at : settings::overruns(m, axis))

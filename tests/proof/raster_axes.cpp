@@ -1,7 +1,7 @@
 // Draws axes that work lines, and holds the overrun that the check asks for against the one that
 // the simulated lines need, with the drive as stiff as the check takes it to be at least, at most,
-// and in between. Exit status 1 where the check asks for less, or for more than twice as much, or
-// where it asks for more than 1.3 times as much, and more than a period of the swing besides, of
+// and in between. Exit status 1 where the check asks for less, or for more than 2.5 times as much,
+// or where it asks for more than 1.3 times as much, and more than a period of the swing besides, of
 // more than two fifths of the axes: there a line is taken to hand on to the next more of its swing
 // than it does.
 //
@@ -192,7 +192,7 @@ Found hold(std::uint64_t nth, Count& count, std::vector<double>& ratios) {
   const double ratio = number(asked / needed);
   ratios.push_back(ratio);
   const bool near = asked <= 1.3 * needed || asked <= needed + period;
-  const bool wrong = asked < needed * (1.0 - 1e-6) || (!near && asked > 2.0 * needed);
+  const bool wrong = asked < needed * (1.0 - 1e-6) || (!near && asked > 2.5 * needed);
   if (wrong) ++count.wrong;
   if (!near) ++count.careful;
   fmt::print(

@@ -289,7 +289,7 @@ TEST_CASE("errors of a lift name line and column", "[io][error]") {
            {"level = \"0.2 mm\"", "lvel = \"0.2 mm\"", "lvel",
             "unknown key \"lvel\" in axis.z.lift"},
            {"profile = \"GT 3 mm\"", "profile = \"GT 4 mm\"", "\"GT 4 mm\"",
-            "unknown belt profile \"GT 4 mm\""},
+            "unknown profile \"GT 4 mm\""},
            {"name = \"motor\"", "name = \"engine\"", belt_head,
             "axis.z.lift.belt has no pulley \"motor\""},
            {"x = \"500 mm\"", "x = \"490 mm\"", belt_head,
