@@ -10,8 +10,7 @@ namespace {
 using Lines = std::vector<std::string>;
 
 void of_the_guides(const machine::Axis& axis, Lines& lines) {
-  lines.emplace_back(
-      "load, life and play of the guides: guide.blocks changes nothing yet");
+  lines.emplace_back("load, life and play of the guides: guide.blocks changes nothing yet");
   if (!axis.beam) {
     lines.emplace_back("sag and bending of a beam that it moves (beam)");
   } else {
