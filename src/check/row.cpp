@@ -24,6 +24,12 @@ const std::vector<Row>& rows() {
   return all;
 }
 
+const Row* row_named(std::string_view key) {
+  for (const Row& row : rows())
+    if (row.key == key) return &row;
+  return nullptr;
+}
+
 std::string rows_in_markdown() {
   const auto binds = [](const Row& row) -> std::string {
     switch (row.binds) {

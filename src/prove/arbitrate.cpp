@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -24,16 +23,12 @@ const Time motion_of_a_machine = seconds(40);
 // What is added to the largest force and error of the runs, for what lies between them.
 constexpr double between_the_runs = 1.1;
 
-constexpr std::array<std::string_view, 9> by_force = {
-    "belt_tension",      "tooth_mesh", "slack_strand", "stage_belt_tension", "stage_tooth_mesh",
-    "lift_belt_tension", "shaft_load", "cross_shaft",  "lift_belt_mesh"};
-
-bool is_by_force(std::string_view key) {
-  return std::find(by_force.begin(), by_force.end(), key) != by_force.end();
+bool rests_on(std::string_view key, check::RestsOn what) {
+  const check::Row* row = check::row_named(key);
+  return row != nullptr && row->rests_on == what;
 }
-bool is_by_torque(std::string_view key) {
-  return key == "torque_margin" || key == "acceleration" || key == "stability";
-}
+bool is_by_force(std::string_view key) { return rests_on(key, check::RestsOn::force); }
+bool is_by_torque(std::string_view key) { return rests_on(key, check::RestsOn::torque); }
 bool in_doubt(const Finding& f) {
   return f.verdict == Verdict::fails || f.verdict == Verdict::unsure;
 }
@@ -61,16 +56,14 @@ std::optional<Finding> judged_by_runs(const check::AxisState& s, const RunsOfMov
     f.source = "simulated";
     return f;
   }
-  for (const check::Row& row : check::rows()) {
-    if (row.key != key || row.judge == nullptr || !row.applies(s)) continue;
-    check::AxisState simulated = s;
-    check::MoveLoads loads = s.loads();
-    loads.belt_force = std::min(loads.belt_force, Force(between_the_runs * runs.belt_force));
-    simulated.known_loads = loads;
-    simulated.known_move = check::wanted_move(s.axis.want);
-    return row.judge(simulated);
-  }
-  return std::nullopt;
+  const check::Row* row = check::row_named(key);
+  if (row == nullptr || row->judge == nullptr || !row->applies(s)) return std::nullopt;
+  check::AxisState simulated = s;
+  check::MoveLoads loads = s.loads();
+  loads.belt_force = std::min(loads.belt_force, Force(between_the_runs * runs.belt_force));
+  simulated.known_loads = loads;
+  simulated.known_move = check::wanted_move(s.axis.want);
+  return row->judge(simulated);
 }
 
 void let_hold(Finding& f, const std::string& how) {

@@ -16,6 +16,10 @@ enum class Binds {
   acceleration,  ///< asked again at another acceleration it may come out otherwise
 };
 
+/// What of the swings of the wanted move a row rests on. Such a row holds over the band of the
+/// state by itself, and a run of the move in time may decide it.
+enum class RestsOn { nothing, torque, force };
+
 /// One row of the check, and all that is known of it: findings, what binds, the working and the
 /// reference are made from this entry.
 ///
@@ -33,6 +37,7 @@ struct Row {
   bool (*is_asked)(const AxisState&) = nullptr;
   /// Where it binds and has no margin: whether it allows what is asked of the axis.
   bool (*allows)(const AxisState&) = nullptr;
+  RestsOn rests_on = RestsOn::nothing;
 };
 
 /// Of every axis.
@@ -62,6 +67,9 @@ std::vector<Row> figure_rows();
 
 /// All rows of an axis, in the order of the report.
 const std::vector<Row>& rows();
+
+/// The row of a key; nothing where there is none.
+const Row* row_named(std::string_view key);
 
 /// The rows as a table of the reference, in Markdown: reference/rows.md.
 std::string rows_in_markdown();

@@ -276,11 +276,13 @@ std::vector<Row> drive_rows() {
        .applies = always,
        .judge = torque_margin_finding,
        .binds = Binds::acceleration,
-       .mechanism = "motor torque"},
+       .mechanism = "motor torque",
+       .rests_on = RestsOn::torque},
       {.key = "acceleration",
        .asks = "largest acceleration that the torque allows against the wanted one",
        .applies = always,
-       .judge = acceleration_finding}};
+       .judge = acceleration_finding,
+       .rests_on = RestsOn::torque}};
 }
 
 }  // namespace pitchline::check

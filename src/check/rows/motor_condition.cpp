@@ -212,7 +212,8 @@ std::vector<Row> stability_rows() {
            .mechanism = "swings of the motor",
            // What has a band at the wanted acceleration is decided there, not by a search.
            .is_asked = [](const AxisState& s) { return !has_unstable_band(s); },
-           .allows = [](const AxisState& s) { return !has_unstable_band(s); }}};
+           .allows = [](const AxisState& s) { return !has_unstable_band(s); },
+           .rests_on = RestsOn::torque}};
 }
 
 std::vector<Row> figure_rows() {

@@ -183,7 +183,8 @@ std::vector<Row> motor_shaft_rows() {
           {.key = "shaft_load",
            .asks = "load of the belt at rest on the motor's shaft against what that bears",
            .applies = has_belt,
-           .judge = shaft_load_finding}};
+           .judge = shaft_load_finding,
+           .rests_on = RestsOn::force}};
 }
 
 }  // namespace pitchline::check

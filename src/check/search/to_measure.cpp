@@ -55,13 +55,6 @@ const std::array<Range, 4>& ranges() {
   return all;
 }
 
-bool has_a_band(std::string_view key) {
-  constexpr std::array<std::string_view, 7> banded = {
-      "torque_margin", "acceleration", "belt_tension", "tooth_mesh",
-      "slack_strand",  "shaft_load",   "stability"};
-  return std::find(banded.begin(), banded.end(), key) != banded.end();
-}
-
 void append(std::string& list, std::string_view name) {
   list += (list.empty() ? "" : ", ") + std::string(name);
 }
@@ -83,7 +76,8 @@ std::vector<report::FigureToMeasure> to_measure(const AxisState& s,
       std::string failing;
       std::string holding;
       for (const Finding& then : findings_of(there)) {
-        if (range.rows_have_a_band && has_a_band(then.key)) continue;
+        const Row* row = row_named(then.key);
+        if (range.rows_have_a_band && row != nullptr && row->rests_on != RestsOn::nothing) continue;
         const auto same = std::find_if(now.begin(), now.end(),
                                        [&](const Finding& f) { return f.key == then.key; });
         if (same == now.end()) continue;
