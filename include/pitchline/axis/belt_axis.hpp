@@ -215,8 +215,7 @@ inline motion::AxisAtMotor axis_at_motor(const BeltAxis& axis) {
           .driven_side_inertia =
               pulleys.stage_driven + (axis.stage ? pulleys.drive_and_idler : Inertia{}),
           .friction = friction,
-          .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors) +
-                       (axis.guide.static_ratio.value() - 1.0) * friction,
+          .breakaway = parts::static_beyond_running(axis.guide, friction, axis.motors),
           .gravity = weight * sine,
           .efficiency = axis.efficiency};
 }

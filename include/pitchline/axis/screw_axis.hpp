@@ -318,8 +318,7 @@ inline motion::AxisAtMotor axis_at_motor(const ScrewAxis& axis) {
       .mass = mass,
       .motor_side_inertia = turning.rotor + turning.pulleys + turning.screws,
       .friction = friction,
-      .breakaway = axis.guide.breakaway / static_cast<double>(axis.motors) +
-                   (axis.guide.static_ratio.value() - 1.0) * friction,
+      .breakaway = parts::static_beyond_running(axis.guide, friction, axis.motors),
       .gravity = weight * std::sin(in_radians(axis.incline)),
       .efficiency = Efficiency(axis.stage_efficiency.value() * deciding_efficiency(axis).value())};
 }

@@ -19,4 +19,10 @@ struct Guide {
   StaticRatio static_ratio{1.0};
 };
 
+/// Static friction beyond the running one of what carries one of so many shares of an axis, and
+/// itself rubs with `running`.
+inline Force static_beyond_running(const Guide& guide, Force running, double shares) {
+  return guide.breakaway / shares + (guide.static_ratio.value() - 1.0) * running;
+}
+
 }  // namespace pitchline::parts

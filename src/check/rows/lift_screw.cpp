@@ -31,8 +31,7 @@ motion::AxisAtMotor at_deciding_nut(const AxisState& s) {
   nut.driven_side_inertia = {};
   nut.friction = drive.guide.friction.value() * weight * std::cos(in_radians(drive.incline)) +
                  drive.guide.drag / screws;
-  nut.breakaway =
-      drive.guide.breakaway / screws + (drive.guide.static_ratio.value() - 1.0) * nut.friction;
+  nut.breakaway = parts::static_beyond_running(drive.guide, nut.friction, screws);
   nut.gravity = weight * std::sin(in_radians(drive.incline));
   nut.efficiency = Efficiency(1);
   return nut;
