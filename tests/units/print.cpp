@@ -156,6 +156,14 @@ TEST_CASE("neither printing nor reading looks at the locale", "[units][property]
   CHECK(read == newton_metres(1.26));
 }
 
+TEST_CASE("print_up never prints less than there is and keeps what fits", "[units][property]") {
+  CHECK(print_up(metres_per_second_squared(2.3771)) == "2.378 m/s^2");
+  CHECK(print_up(metres_per_second_squared(2.377)) == "2.377 m/s^2");
+  CHECK(print_up(metres_per_second_squared(9.9991)) == "10.00 m/s^2");
+  CHECK(print_up(Acceleration{}) == "0 m/s^2");
+  CHECK(print_up(unset<Acceleration>()) == print(unset<Acceleration>()));
+}
+
 TEST_CASE("print_down never prints more than there is and keeps what fits", "[units][property]") {
   CHECK(print_down(metres_per_second_squared(2.3779)) == "2.377 m/s^2");
   CHECK(print_down(metres_per_second_squared(2.377)) == "2.377 m/s^2");

@@ -45,31 +45,33 @@ inline std::string print_coherent(double coherent, const Kind& kind, int digits 
   return fmt::format("{} {}", significant(coherent / unit_in_coherent(unit, kind), digits), unit);
 }
 
-/// The largest figure of so many digits that is not above a positive quantity, printed: what may be
-/// asked for at most must not grow by rounding.
+namespace detail {
+// A positive quantity in so many digits, the last of them by `towards`: floor or ceiling. What
+// stands in these digits already must not change by rounding, hence the slip, against `towards`.
 template <Printable Q>
-std::string print_down(const Q& quantity, int digits = 4) {
+std::string print_towards(const Q& quantity, int digits, double (*towards)(double), double slip) {
   const Kind& kind = *kind_of<Q>;
   const double value = quantity.value() / unit_in_coherent(kind.unit, kind);
   if (!(value > 0.0) || !std::isfinite(value))
     return print_coherent(quantity.value(), kind, digits);
   const double place = std::pow(10.0, digits - 1 - std::floor(std::log10(value)));
-  // What stands in these digits already must not lose its last one to rounding.
-  const double down = std::floor(value * place * (1.0 + 1e-12)) / place;
-  return fmt::format("{} {}", significant(down, digits), kind.unit);
+  return fmt::format("{} {}", significant(towards(value * place * (1.0 + slip)) / place, digits),
+                     kind.unit);
+}
+}  // namespace detail
+
+/// The largest figure of so many digits that is not above a positive quantity, printed: what may be
+/// asked for at most must not grow by rounding.
+template <Printable Q>
+std::string print_down(const Q& quantity, int digits = 4) {
+  return detail::print_towards(quantity, digits, std::floor, 1e-12);
 }
 
 /// The smallest figure of so many digits that is not below a positive quantity, printed: what must
 /// be asked for at least.
 template <Printable Q>
 std::string print_up(const Q& quantity, int digits = 4) {
-  const Kind& kind = *kind_of<Q>;
-  const double value = quantity.value() / unit_in_coherent(kind.unit, kind);
-  if (!(value > 0.0) || !std::isfinite(value))
-    return print_coherent(quantity.value(), kind, digits);
-  const double place = std::pow(10.0, digits - 1 - std::floor(std::log10(value)));
-  const double up = std::ceil(value * place * (1.0 - 1e-12)) / place;
-  return fmt::format("{} {}", significant(up, digits), kind.unit);
+  return detail::print_towards(quantity, digits, std::ceil, -1e-12);
 }
 
 /// `print` without the zeros that say nothing: "9 mm" for a width that was given, not "9.000 mm".
