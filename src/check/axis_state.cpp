@@ -19,12 +19,18 @@ namespace pitchline::check {
 
 namespace {
 
-// The band over which a verdict on swings holds, see `swing_band`.
-constexpr double least_drive_stiffness = 0.6;
-constexpr double most_drive_stiffness = 1.6;
-constexpr double least_field_stiffness = 0.6;
-constexpr double least_damping = 0.005;
-constexpr double most_damping = 0.05;
+// Stiffness at the load of the drive, so many times the assumed one, and the field behind it, so
+// many times as stiff as without load.
+Stiffness drive_and_field(const motion::AxisAtMotor& seen, Stiffness stiffness,
+                          const motor::DrivenWinding& winding, double of_drive, double of_field) {
+  const auto field = motor::field_stiffness(motor::field_at_rest(winding), Torque{});
+  const Stiffness at_load = Stiffness(of_field * *field / (seen.transmission * seen.transmission));
+  if (!is_finite(stiffness)) return at_load;
+  return belt::in_series(Stiffness(of_drive * stiffness), at_load);
+}
+
+// Of the field at half of its torque, where its angle is a twelfth of a turn.
+const double assumed_field = std::sqrt(3.0) / 2.0;
 
 }  // namespace
 
@@ -41,11 +47,8 @@ std::optional<motion::ElasticMode> swinging_load(const motion::AxisAtMotor& seen
                                                  Stiffness stiffness, DampingRatio of_belt,
                                                  const motor::DrivenWinding& winding) {
   if (is_unset(stiffness)) return std::nullopt;
-  const motor::RotorField field = motor::field_at_rest(winding);
-  const auto of_field = motor::field_stiffness(field, field.torque_amplitude / 2.0);
-  const Stiffness at_load = Stiffness(*of_field / (seen.transmission * seen.transmission));
+  const Stiffness both = drive_and_field(seen, stiffness, winding, 1.0, assumed_field);
   const bool rigid = !is_finite(stiffness);
-  const Stiffness both = rigid ? at_load : belt::in_series(stiffness, at_load);
   const Mass mass = motion::accelerated_mass(seen);
   return motion::ElasticMode{
       .natural_frequency = square_root(both / mass) / (2.0 * std::numbers::pi),
@@ -56,21 +59,11 @@ motion::SwingBand swing_band(const motion::AxisAtMotor& seen, Stiffness stiffnes
                              DampingRatio of_belt, const motor::DrivenWinding& winding) {
   motion::SwingBand band{};
   if (is_unset(stiffness)) return band;
-  const motor::RotorField field = motor::field_at_rest(winding);
-  const auto per_torque = seen.transmission * seen.transmission;
-  const auto of_field = [&](double share) {
-    return Stiffness(share * *motor::field_stiffness(field, Torque{}) / per_torque);
-  };
   const bool rigid = !is_finite(stiffness);
-  const auto both = [&](double drive, double share) {
-    return rigid ? of_field(share) : belt::in_series(Stiffness(drive * stiffness), of_field(share));
+  const auto both = [&](double of_drive, double of_field) {
+    return drive_and_field(seen, stiffness, winding, of_drive, of_field);
   };
-  const Stiffness nominal =
-      rigid
-          ? Stiffness(*motor::field_stiffness(field, field.torque_amplitude / 2.0) / per_torque)
-          : belt::in_series(stiffness,
-                            Stiffness(*motor::field_stiffness(field, field.torque_amplitude / 2.0) /
-                                      per_torque));
+  const Stiffness nominal = both(1.0, assumed_field);
   band.least_stiffness = number(both(least_drive_stiffness, least_field_stiffness) / nominal);
   band.most_stiffness = number(both(most_drive_stiffness, 1.0) / nominal);
   const auto damping = [&](double ratio, double drive, double share) {
@@ -78,9 +71,10 @@ motion::SwingBand swing_band(const motion::AxisAtMotor& seen, Stiffness stiffnes
                  : DampingRatio(ratio * number(both(drive, share) / (drive * stiffness)));
   };
   // The drive has the least share of the stretch where it is stiff and the field soft.
-  band.least_damping = damping(std::min(least_damping, of_belt.value()), most_drive_stiffness,
+  band.least_damping = damping(std::min(least_load_damping, of_belt.value()), most_drive_stiffness,
                                least_field_stiffness);
-  band.most_damping = damping(std::max(most_damping, of_belt.value()), least_drive_stiffness, 1.0);
+  band.most_damping =
+      damping(std::max(most_load_damping, of_belt.value()), least_drive_stiffness, 1.0);
   return band;
 }
 
@@ -94,9 +88,7 @@ namespace {
 motor::Feed feed_of(const machine::Machine& machine, const machine::Axis& axis) {
   return {machine.supply.voltage, parts::current_amplitude(machine::driver_of(axis.drive))};
 }
-}  // namespace
 
-namespace {
 // `dependable` up to the wanted speed, whether or not a move comes to it.
 AxisState state_with(const machine::Machine& machine, const machine::Axis& axis,
                      const motor::PullOutCurve& curve, const TabledTorque& dependable) {

@@ -19,8 +19,8 @@ const simulate::Settings quick{.step = seconds(60e-6)};
 const Time rest_before_back = seconds(0.1);
 // In which a lost step shows after the last.
 const Time settling = seconds(0.1);
-constexpr std::array stiffnesses = {0.6, 1.0, 1.6};
-constexpr std::array dampings = {0.005, 0.02, 0.05};
+constexpr std::array stiffnesses = {check::least_drive_stiffness, 1.0, check::most_drive_stiffness};
+constexpr std::array dampings = {check::least_load_damping, 0.02, check::most_load_damping};
 constexpr double share_of_motor_damping = 0.5;
 
 struct Run {

@@ -1,8 +1,8 @@
 // Draws axes that work lines, and holds the overrun that the check asks for against the one that
 // the simulated lines need, with the drive as stiff as the check takes it to be at least, at most,
-// and in between. Exit status 1 where the check asks for less, or for more than 2.5 times as much,
+// and in between. Exit status 1 where the check asks for less, or for more than twice as much,
 // or where it asks for more than 1.3 times as much, and more than a period of the swing besides, of
-// more than two fifths of the axes: there a line is taken to hand on to the next more of its swing
+// more than a quarter of the axes: there a line is taken to hand on to the next more of its swing
 // than it does.
 //
 //     raster_axes [AXES]
@@ -149,7 +149,7 @@ std::optional<Length> simulated_overrun(const simulate::SimulatedAxis& axis,
   return overrun;
 }
 
-enum class Found { compared, refused, lost };
+enum class Found { compared, refused, unsure, lost };
 
 // Holds one axis, and prints it.
 struct Count {
@@ -179,6 +179,8 @@ Found hold(std::uint64_t nth, Count& count, std::vector<double>& ratios) {
       std::max(micrometres(1), Length(trial.tolerance_share * first.swing->amplitude));
   const check::RasterRun run = check::raster_run(s, across);
   if (!run.settling || run.lines.overrun > metres(0.7)) return Found::refused;
+  // Its motor may keep the swing up: the row says so, whatever the overrun.
+  if (run.swing->fed_by_motor) return Found::unsure;
   Length needed{};
   for (const double share : {0.6, 0.7, 0.8, 0.9, 1.0, 1.15, 1.3, 1.6}) {
     simulate::SimulatedAxis axis = prove::as_simulated(s);
@@ -192,7 +194,7 @@ Found hold(std::uint64_t nth, Count& count, std::vector<double>& ratios) {
   const double ratio = number(asked / needed);
   ratios.push_back(ratio);
   const bool near = asked <= 1.3 * needed || asked <= needed + period;
-  const bool wrong = asked < needed * (1.0 - 1e-6) || (!near && asked > 2.5 * needed);
+  const bool wrong = asked < needed * (1.0 - 1e-6) || (!near && asked > 2.0 * needed);
   if (wrong) ++count.wrong;
   if (!near) ++count.careful;
   fmt::print(
@@ -211,20 +213,21 @@ Found hold(std::uint64_t nth, Count& count, std::vector<double>& ratios) {
 int main(int argc, char** argv) try {
   const std::size_t wanted = argc > 1 ? std::strtoul(argv[1], nullptr, 10) : 100;
   Count count_of;
-  std::array<std::size_t, 3> count{};
+  std::array<std::size_t, 4> count{};
   std::vector<double> ratios;
   std::uint64_t nth = 0;
   for (; ratios.size() < wanted && nth < 20 * wanted; ++nth)
     ++count.at(static_cast<std::size_t>(hold(nth, count_of, ratios)));
   std::sort(ratios.begin(), ratios.end());
   fmt::print(
-      "{} axes drawn: {} compared, {} refused by the check, {} lose a step or do not settle\n", nth,
-      count[0], count[1], count[2]);
+      "{} axes drawn: {} compared, {} refused by the check, {} unsure, {} lose a step or do not "
+      "settle\n",
+      nth, count[0], count[1], count[2], count[3]);
   if (!ratios.empty())
     fmt::print(
         "asked over needed: least {:.3f}, median {:.3f}, most {:.3f}; {} wrong, {} careful\n",
         ratios.front(), ratios[ratios.size() / 2], ratios.back(), count_of.wrong, count_of.careful);
-  const bool too_careful = 5 * static_cast<std::size_t>(count_of.careful) > 2 * ratios.size();
+  const bool too_careful = 4 * static_cast<std::size_t>(count_of.careful) > ratios.size();
   return count_of.wrong > 0 || too_careful || ratios.size() < wanted ? 1 : 0;
 } catch (const std::exception& error) {
   fmt::print(stderr, "{}\n", error.what());

@@ -131,6 +131,13 @@ std::optional<motion::ElasticMode> swinging_load(const motion::AxisAtMotor& seen
                                                  Stiffness stiffness, DampingRatio of_belt,
                                                  const motor::DrivenWinding& winding);
 
+// Ends of the band over which a verdict about swings holds, see `swing_band`.
+inline constexpr double least_drive_stiffness = 0.6;  ///< over the assumed one
+inline constexpr double most_drive_stiffness = 1.6;
+inline constexpr double least_field_stiffness = 0.6;  ///< over the one without load
+inline constexpr double least_load_damping = 0.005;   ///< of the load on its belt
+inline constexpr double most_load_damping = 0.05;
+
 /// Over what a verdict about the swings of an axis holds: its drive from 0.6 to 1.6 of the assumed
 /// stiffness, the field from 0.6 of its stiffness without load up to all of it; the load on its
 /// belt with a damping ratio from 0.005 to 0.05, or the known one where that lies outside, in the

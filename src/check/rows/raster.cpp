@@ -163,7 +163,7 @@ Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length 
   f.source = fmt::format(
       "kinematics; swing of the load on these lines, derived; stiffness of the drive assumed "
       "anywhere from {} to {} of its nominal one",
-      least_stiffness_share, most_stiffness_share);
+      least_drive_stiffness, most_drive_stiffness);
   f.formula =
       "speed^2 / (2 * acceleration) + speed * jerk time / 2 + speed * time in which the swing "
       "after the ramp settles; limit (travel - line) / 2";
@@ -197,6 +197,13 @@ Finding raster_overrun_finding(const AxisState& s, const RasterRun& run, Length 
                : run.swing ? "give the damping of the drive"
                : known     ? "a slower raster; see the pull-out torque"
                            : "give the stiffness of the drive from the maker's data";
+  }
+  if (run.swing && run.swing->fed_by_motor && f.verdict != Verdict::fails) {
+    f.verdict = Verdict::unsure;
+    f.reason +=
+        "; at that speed the voltage limits the motor's current, and the motor may keep such a "
+        "swing up";
+    f.remedy = "see pitchline-move --raster; or a slower raster, or more voltage";
   }
   add_overrun_details(f, run);
   return f;

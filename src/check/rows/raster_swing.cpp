@@ -64,9 +64,9 @@ std::optional<LineMode> line_mode(const AxisState& s, Stiffness drive, Speed spe
   const bool rigid = !is_finite(drive);
   const double ratio = rigid ? 1.0 : 1.0 - number(load * omega * omega / drive);
   const Mass swinging = load + ratio * ratio * rotor;
+  const RotaryDrag taken = taken_away(s, *field, modes.first, speed);
   const auto of_motor =
-      (motor::assumed_motor_damping(s.motor()) - taken_away(s, *field, modes.first, speed)) /
-      (t * t) * (ratio * ratio);
+      (motor::assumed_motor_damping(s.motor()) - taken) / (t * t) * (ratio * ratio);
   double zeta = number(of_motor / (2.0 * omega * swinging));
   if (!rigid) {
     const double of_drive = machine::damping_of(s.axis.drive).value();
@@ -76,7 +76,8 @@ std::optional<LineMode> line_mode(const AxisState& s, Stiffness drive, Speed spe
   return LineMode{.mode = {.natural_frequency = modes.first,
                            .damping_ratio = DampingRatio(std::clamp(zeta, 0.0, 0.99))},
                   .amplitude = number((load + ratio * rotor) / swinging),
-                  .field = *field / (t * t)};
+                  .field = *field / (t * t),
+                  .fed_by_motor = taken > RotaryDrag{}};
 }
 
 std::optional<RasterSwing> raster_swing(const AxisState& s, motion::LinesInTurn run,
@@ -94,13 +95,15 @@ std::optional<RasterSwing> raster_swing(const AxisState& s, motion::LinesInTurn 
                                       std::min<Torque>(friction + 2.0 * ramp, most)};
   constexpr int shares = 33;
   std::optional<RasterSwing> last;
+  bool fed = false;
   for (int i = 0; i < shares; ++i) {
     const double share =
-        least_stiffness_share * std::pow(most_stiffness_share / least_stiffness_share,
+        least_drive_stiffness * std::pow(most_drive_stiffness / least_drive_stiffness,
                                          static_cast<double>(i) / (shares - 1.0));
     const Stiffness drive = share * s.stiffness;
     const auto found = line_mode(s, drive, run.speed, friction);
     if (!found) return std::nullopt;
+    fed = fed || found->fed_by_motor;
     const auto amplitude_of = [&](const LineMode& of) {
       const Frequency omega = 2.0 * std::numbers::pi * of.mode.natural_frequency;
       // What friction stretches belt and field by, and what iron and bearings the field alone.
@@ -122,6 +125,7 @@ std::optional<RasterSwing> raster_swing(const AxisState& s, motion::LinesInTurn 
       last = RasterSwing{amplitude, settling, found->mode, share};
     if (!is_finite(s.stiffness)) break;
   }
+  if (last) last->fed_by_motor = fed;
   return last;
 }
 

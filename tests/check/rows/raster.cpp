@@ -106,8 +106,8 @@ TEST_CASE("the swing of a raster is that of its lines, at the stiffness at which
   const AxisState s = state(m);
   const check::RasterRun run = check::raster_run(s, m.axes.back());
   REQUIRE(run.swing);
-  CHECK(run.swing->stiffness_share >= check::least_stiffness_share);
-  CHECK(run.swing->stiffness_share <= check::most_stiffness_share);
+  CHECK(run.swing->stiffness_share >= check::least_drive_stiffness);
+  CHECK(run.swing->stiffness_share <= check::most_drive_stiffness);
   const double w = 2 * std::numbers::pi * in_hertz(run.swing->mode.natural_frequency);
   CHECK_THAT(in_seconds(run.settling.value()),
              WithinRel(std::log(in_metres(run.swing->amplitude) / 10e-6) /

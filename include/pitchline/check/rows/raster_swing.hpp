@@ -7,11 +7,6 @@
 
 namespace pitchline::check {
 
-/// How far the stiffness of a drive may lie from its nominal one, over that, and nobody knows it
-/// better: both ends of `motion::SwingBand`. Assumed, and printed.
-inline constexpr double least_stiffness_share = 0.6;
-inline constexpr double most_stiffness_share = 1.6;
-
 /// What the swing of the load may be larger than one mode of a linear drive has it: the field gets
 /// softer as it pulls. Compared with the simulation over drawn axes, tests/proof/raster_axes.cpp.
 inline constexpr double softening_field = 1.15;
@@ -23,6 +18,9 @@ struct RasterSwing {
   motion::ElasticMode mode{unset<Frequency>(),
                            DampingRatio(0)};  ///< with what damps it at that speed
   double stiffness_share{1.0};                ///< of the drive, over the nominal one
+  /// At some stiffness the motor, whose voltage limits its current, takes damping away: the swing
+  /// may last longer than `settling` says.
+  bool fed_by_motor = false;
 };
 
 /// The first mode of rotor and load, at constant speed and a stiffness of the drive.
@@ -44,6 +42,7 @@ struct LineMode {
   motion::ElasticMode mode{unset<Frequency>(), DampingRatio(0)};
   double amplitude = 1.0;
   Stiffness field = unset<Stiffness>();  ///< k
+  bool fed_by_motor = false;             ///< B_n above zero
 };
 std::optional<LineMode> line_mode(const AxisState& s, Stiffness drive, Speed speed, Torque torque);
 
