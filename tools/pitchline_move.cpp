@@ -172,7 +172,7 @@ int run(const Options& o) {
       .pulses = o.pulses, .switching = o.switching, .ideal_motor = o.ideal_motor};
   // A beam that can bend does so most under a carriage in its middle.
   if (asked.beam && machine::motors_of(asked.drive) == 2 &&
-      std::holds_alternative<axis::BeltAxis>(asked.drive))
+      machine::as<axis::BeltAxis>(asked.drive) != nullptr)
     choice.place = 0.5;
   if (!o.place.empty()) choice.place = share_of("--place", o.place);
 

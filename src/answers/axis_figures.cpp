@@ -97,7 +97,7 @@ void answer_deflection(Answer& answer, const machine::Machine& machine, const ma
                           "give drive.tension_per_strain in the machine file");
   const check::AxisState s = check::state_of(machine, axis);
   const auto field = motor::field_stiffness(motor::field_at_rest(s.winding()), Torque{});
-  const Length at = quantity_of<Length>("--at", q.at, drive.span);
+  const auto at = quantity_of<Length>("--at", q.at, drive.span);
   const tune::Deflection read{
       .force = quantity_of<Force>("--force", q.force, strongest_pull),
       .deflection = quantity_of<Length>("--deflection", q.deflection, metres(0.1)),
@@ -111,14 +111,14 @@ void answer_deflection(Answer& answer, const machine::Machine& machine, const ma
       "stiffness_share", "stiffness over that of the belt", share, 3,
       fmt::format("the belts alone are {} there, the motor's field {}", read.belt, read.field)));
   if (!(share.least > 0.0) || !(share.value <= 2.0)) {
-    answer.advice.push_back(
+    answer.advice.emplace_back(
         "The axis would be stiffer than its belt: read again with more force or a finer gauge.");
     return;
   }
   write_line(answer, axis, "drive",
              fmt::format("stiffness_share = {}", significant(share.value, 2)));
   if (share.most > 1.3 * share.least)
-    answer.advice.push_back(
+    answer.advice.emplace_back(
         "The gauge tells it within a third only: more force or a finer gauge tells more.");
 }
 
@@ -141,7 +141,7 @@ void answer_swing(Answer& answer, const machine::Axis& axis, const TuneQuestion&
 Answer axis_figures(const TuneQuestion& q, const io::Catalogue& catalogue) {
   const machine::Machine machine = io::read_machine(io::read_file(q.file), q.file, catalogue);
   const machine::Axis& axis = axis_asked_of(machine, q);
-  if (!std::holds_alternative<axis::BeltAxis>(axis.drive))
+  if (machine::as<axis::BeltAxis>(axis.drive) == nullptr)
     throw UnusableOptions(fmt::format("axis {} has no belt", axis.name),
                           "these figures are of an axis by belt");
   if (machine::incline_of(axis.drive) > degrees(0))

@@ -214,8 +214,7 @@ const MoveLoads& AxisState::loads() const {
           ? std::min(move.acceleration, Acceleration(top_speed() / move.jerk_time))
           : move.acceleration;
   loads.belt_force = asked_of(*this, behind_the_belt(*this), move).largest.force;
-  if (std::holds_alternative<axis::ScrewAxis>(axis.drive))
-    loads.nut_force = asked_of(*this, at_deciding_nut(*this), move).largest.force;
+  if (has_screw()) loads.nut_force = asked_of(*this, at_deciding_nut(*this), move).largest.force;
   known_move = move;
   known_loads = loads;
   return *known_loads;

@@ -14,42 +14,15 @@
 
 namespace pitchline::check {
 
-namespace {
-
-std::string in_words(const axis::BeltAxis& d) {
-  std::string text = fmt::format("belt {}, {} wide, {} teeth", d.belt.profile.name,
-                                 print_plain(d.belt.width), d.pulley_teeth);
-  if (d.stage)
-    text += fmt::format("; stage {} to {} teeth", d.stage->motor_teeth, d.stage->driven_teeth);
-  if (d.cross_shaft)
-    text += fmt::format("; cross shaft {} to a second belt",
-                        print_plain(d.cross_shaft->shaft.diameter));
-  return text;
-}
-
-std::string in_words(const axis::ScrewAxis& d) {
-  return fmt::format("screw {}{} thick, lead {}{}", d.screw.name.empty() ? "" : d.screw.name + ", ",
-                     print_plain(d.screw.outer_diameter),
-                     print_plain(millimetres(to_double(d.screw.lead_millimetres))),
-                     d.screws_per_motor > 1 ? fmt::format(", {} a motor", d.screws_per_motor) : "");
-}
-
-std::string in_words(const axis::RotaryAxis& d) {
-  return fmt::format("{}, workpiece up to {}",
-                     std::holds_alternative<axis::Chuck>(d.hold) ? "chuck" : "driven rollers",
-                     print_plain(d.heaviest.diameter));
-}
-
-}  // namespace
+namespace {}  // namespace
 
 std::string parts_in_words(const machine::Axis& axis) {
   static constexpr std::array counts = {"", "", "two of ", "three of ", "four of "};
   const parts::Driver& driver = machine::driver_of(axis.drive);
-  return fmt::format("{}{} at {} {}; {}",
-                     counts.at(static_cast<std::size_t>(machine::motors_of(axis.drive))),
-                     machine::motor_of(axis.drive).name, print_plain(driver.current),
-                     driver.current_is == parts::CurrentIs::rms ? "RMS" : "peak",
-                     std::visit([](const auto& d) { return in_words(d); }, axis.drive));
+  return fmt::format(
+      "{}{} at {} {}; {}", counts.at(static_cast<std::size_t>(machine::motors_of(axis.drive))),
+      machine::motor_of(axis.drive).name, print_plain(driver.current),
+      driver.current_is == parts::CurrentIs::rms ? "RMS" : "peak", machine::in_words(axis.drive));
 }
 
 std::vector<std::string> cautions(const machine::Machine& machine) {
@@ -63,16 +36,13 @@ std::vector<std::string> cautions(const machine::Machine& machine) {
       "wavelength and for fire.",
       "Check the maker's data sheet of every part before ordering it."};
   for (const machine::Axis& axis : machine.axes) {
-    const bool screw = std::holds_alternative<axis::ScrewAxis>(axis.drive);
     // Of a lift `lift_cautions` knows whether its screw holds.
     if (machine::incline_of(axis.drive) > degrees(0) && !axis.lift) {
       list.push_back(fmt::format(
           "Axis {} is inclined: {}, so its load falls unless a brake or a counterweight holds it.",
-          axis.name,
-          screw ? "a screw may turn back under its load when power goes"
-                : "a belt holds nothing up when power goes"));
+          axis.name, machine::when_power_goes(axis.drive)));
     }
-    if (std::holds_alternative<axis::RotaryAxis>(axis.drive)) {
+    if (!machine::moves_straight(axis.drive)) {
       list.push_back(fmt::format(
           "Axis {} turns a workpiece: keep hair, sleeves and cables away from it, and guard it.",
           axis.name));

@@ -16,12 +16,10 @@ namespace {
 report::PulsesToSet pulses_to_set(const AxisState& s) {
   report::PulsesToSet pulses{.decimals = s.machine.controller.decimals,
                              .per_degree = s.is_turning()};
-  if (pulses.per_degree) {
-    const auto& drive = std::get<axis::RotaryAxis>(s.axis.drive);
-    pulses.exact = axis::pulses_per_degree(drive, drive.heaviest_diameter_millimetres);
-  } else {
+  if (const auto* turning = s.drive_as<axis::RotaryAxis>())
+    pulses.exact = axis::pulses_per_degree(*turning, turning->heaviest_diameter_millimetres);
+  else
     pulses.exact = exact_steps_per_millimetre(s);
-  }
   pulses.kept = motion::kept_at(pulses.exact, pulses.decimals);
   return pulses;
 }

@@ -217,7 +217,7 @@ std::string why_first(const std::vector<LiftScrew>& fitting) {
 
 LiftChoice choose_lift_screw(const machine::Machine& machine, const machine::Axis& axis,
                              const std::vector<parts::Screw>& screws) {
-  const auto* drive = std::get_if<axis::ScrewAxis>(&axis.drive);
+  const auto* drive = machine::as<axis::ScrewAxis>(axis.drive);
   if (!axis.lift || drive == nullptr)
     throw InvalidInput("lift of axis " + axis.name, "given", std::nan(""), "");
   const Mass lifted = axis::moving_mass(*drive);

@@ -25,7 +25,7 @@ namespace detail {
 simulate::DriveLoss loss_of(const AxisState& s) {
   const double efficiency = s.seen.efficiency.value();
   simulate::DriveLoss loss = simulate::loss_of(s.seen.efficiency);
-  const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+  const auto* drive = s.drive_as<axis::ScrewAxis>();
   const auto* thread = drive ? std::get_if<axis::ThreadFriction>(&drive->loss) : nullptr;
   if (!thread) return loss;
   // Of a sliding thread the two directions differ: lowering takes F t λ' − F t.

@@ -68,9 +68,9 @@ std::vector<Run> runs_to_make(const check::AxisState& s, const Strokes& strokes)
   const simulate::SimulatedAxis nominal = as_simulated(s);
   const bool rigid = !is_finite(s.stiffness);
   std::vector<Run> runs;
-  const auto add = [&](motion::RunningMove move, double k, double zeta) {
+  const auto add = [&](const motion::RunningMove& of, double k, double zeta) {
     runs.push_back({.axis = at_place(s, nominal, k, zeta),
-                    .move = move,
+                    .move = of,
                     .stiffness = k,
                     .damping = DampingRatio(zeta)});
   };
@@ -109,7 +109,7 @@ void make(std::vector<Run>& runs) {
           simulate::run(runs[i].axis, simulate::command_of(runs[i].move, settling), quick);
   };
   std::vector<std::thread> others;
-  const std::size_t hands =
+  const auto hands =
       std::min<std::size_t>({runs.size(), std::max(1U, std::thread::hardware_concurrency()), 8});
   for (std::size_t n = 1; n < hands; ++n) others.emplace_back(work);
   work();

@@ -18,24 +18,7 @@ namespace pitchline::settings {
 
 using namespace check;
 
-motion::PiFraction exact_pulses_per_millimetre(const machine::Drive& drive) {
-  if (const auto* turning = std::get_if<axis::RotaryAxis>(&drive))
-    return axis::pulses_per_surface_millimetre(*turning, turning->heaviest_diameter_millimetres);
-  const auto* belt = std::get_if<axis::BeltAxis>(&drive);
-  return {.factor = motion::pulses_per_millimetre_exactly(
-              belt ? axis::step_train(*belt) : axis::step_train(std::get<axis::ScrewAxis>(drive)))};
-}
-
 namespace detail {
-
-namespace {
-std::string_view drive_word(const machine::Drive& drive) {
-  if (std::holds_alternative<axis::BeltAxis>(drive)) return "belt";
-  if (std::holds_alternative<axis::ScrewAxis>(drive)) return "screw";
-  const auto& turning = std::get<axis::RotaryAxis>(drive);
-  return std::holds_alternative<axis::Chuck>(turning.hold) ? "chuck" : "rollers";
-}
-}  // namespace
 
 motion::PiFraction per_pulse(const motion::PiFraction& pulses, std::int64_t parts) {
   return {.factor = Fraction(parts) / pulses.factor, .pi_power = -pulses.pi_power};
@@ -43,21 +26,17 @@ motion::PiFraction per_pulse(const motion::PiFraction& pulses, std::int64_t part
 
 namespace {
 std::string direction_note(const machine::Axis& axis) {
-  const bool turning = std::holds_alternative<axis::RotaryAxis>(axis.drive);
   std::string note;
   if (machine::incline_of(axis.drive) > degrees(0)) note += "support the load first; ";
   note += fmt::format(
       "jog it slowly by {}; if it goes the wrong way, invert it in the controller, or swap the "
       "leads of one coil with the power off",
-      turning ? "10 degrees" : "10 mm");
-  if (drive_word(axis.drive) == "rollers") note += "; the workpiece turns against its rollers";
-  if (machine::motors_of(axis.drive) > 1) {
-    note += drive_word(axis.drive) == "belt"
-                ? "; motors that face each other turn opposite ways for one motion: try each "
-                  "with its belt off first"
-                : "; try each motor with its screw uncoupled first: all must move the axis the "
-                  "same way";
-  }
+      machine::first_jog(axis.drive));
+  const auto* turning = machine::as<axis::RotaryAxis>(axis.drive);
+  if (turning != nullptr && machine::DriveTraits<axis::RotaryAxis>::on_rollers(*turning))
+    note += "; the workpiece turns against its rollers";
+  if (machine::motors_of(axis.drive) > 1)
+    note += fmt::format("; {}", machine::trial_of_several(axis.drive));
   return note;
 }
 }  // namespace
@@ -76,7 +55,7 @@ TurningValues turning_values(const axis::RotaryAxis& drive, const machine::Want&
       .factor = axis::pulses_per_degree(drive, drive.heaviest_diameter_millimetres)};
   const Length radius = drive.heaviest.diameter / 2.0;
   return {.diameter = drive.heaviest.diameter,
-          .of_this_diameter = std::holds_alternative<axis::Rollers>(drive.hold),
+          .of_this_diameter = machine::DriveTraits<axis::RotaryAxis>::on_rollers(drive),
           .pulses_per_degree = motion::kept_pulses(exact, decimals),
           .whole_per_degree = motion::kept_pulses(exact, 0),
           .degrees_per_pulse = motion::kept_travel(per_pulse(exact, 1), decimals),
@@ -88,7 +67,7 @@ TurningValues turning_values(const axis::RotaryAxis& drive, const machine::Want&
 }  // namespace detail
 
 std::vector<OverrunAt> overruns(const machine::Machine& machine, const machine::Axis& axis) {
-  if (std::holds_alternative<axis::RotaryAxis>(axis.drive)) return {};
+  if (!machine::moves_straight(axis.drive)) return {};
   std::vector<Speed> speeds{};
   for (const double share : {0.25, 0.5, 0.75, 1.0}) speeds.push_back(share * axis.want.speed);
   std::optional<AxisState> state{};
@@ -118,13 +97,13 @@ std::vector<OverrunAt> overruns(const machine::Machine& machine, const machine::
 AxisValues axis_values(const machine::Machine& machine, const machine::Axis& axis) {
   const parts::Driver& driver = machine::driver_of(axis.drive);
   const int decimals = machine.controller.decimals;
-  const motion::PiFraction exact = exact_pulses_per_millimetre(axis.drive);
-  AxisValues v{.name = axis.name, .drive = detail::drive_word(axis.drive)};
+  const motion::PiFraction exact = machine::pulses_per_millimetre(axis.drive);
+  AxisValues v{.name = axis.name, .drive = machine::word_of(axis.drive)};
   v.pulses_per_mm = motion::kept_pulses(exact, decimals);
   v.whole_per_mm = motion::kept_pulses(exact, 0);
   v.um_per_pulse = motion::kept_travel(detail::per_pulse(exact, 1000), decimals);
   v.travel = machine::travel_of(axis.drive);
-  if (const auto* turning = std::get_if<axis::RotaryAxis>(&axis.drive))
+  if (const auto* turning = machine::as<axis::RotaryAxis>(axis.drive))
     v.turning = detail::turning_values(*turning, axis.want, decimals);
   v.speed = axis.want.speed;
   v.acceleration = axis.want.acceleration;

@@ -78,7 +78,7 @@ TEST_CASE("check and values set the same steps and currents", "[check][property]
   hold_all([](const machine::Machine& m, const machine::Axis& axis, const check::AxisState& s) {
     const report::ToSet set = check::to_set(s);
     const report::AxisValues values = settings::axis_values(m, axis);
-    CHECK(set.pulses.exact == settings::exact_pulses_per_millimetre(axis.drive).factor);
+    CHECK(set.pulses.exact == machine::pulses_per_millimetre(axis.drive).factor);
     CHECK(set.pulses.kept == values.pulses_per_mm.kept);
     CHECK(set.rms == values.rms);
     CHECK_THAT(in_amperes(set.peak), WithinRel(in_amperes(values.peak), 1e-12));

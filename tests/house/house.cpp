@@ -228,5 +228,37 @@ TEST_CASE("a quantity is made of a bare number in units/ alone", "[house]") {
   CHECK(met > 0);
 }
 
+// Where the kinds of drive are told apart, but to ask one kind of what it alone has.
+bool tells_drives_apart(const SourceFile& file) {
+  const auto has = [&](const std::string& word) {
+    return file.bare.find(word) != std::string::npos;
+  };
+  for (const char* kind : {"BeltAxis>", "ScrewAxis>", "RotaryAxis>"})
+    for (const char* ask : {"get_if<axis::", "holds_alternative<axis::", "DriveTraits<axis::"})
+      if (has(std::string(ask) + kind)) return true;
+  // A list of all kinds in one place: what belongs to the traits of each.
+  return has("as<axis::BeltAxis>") && has("as<axis::ScrewAxis>") && has("as<axis::RotaryAxis>");
+}
+
+TEST_CASE("a kind of drive is told from another in its traits alone", "[house]") {
+  const std::map<std::string, std::string> listed{
+      {"machine/drive.hpp", "hands every question on to the traits"},
+      {"machine/belt.hpp", "traits"},
+      {"machine/screw.hpp", "traits"},
+      {"machine/traits.hpp", "traits"},
+      {"machine/turning.hpp", "traits"},
+      {"settings/controller_values.cpp", "rollers turn a workpiece against their own direction"}};
+  std::set<std::string> needed;
+  for (const SourceFile& file : sources()) {
+    if (!tells_drives_apart(file)) continue;
+    CAPTURE(file.path);
+    CHECK(listed.contains(listed_as(file)));
+    needed.insert(listed_as(file));
+  }
+  CHECK(needed.contains("machine/belt.hpp"));
+  CHECK(tells_drives_apart(source_file("tools/a.cpp", "std::get_if<axis::BeltAxis>(&drive)")));
+  CHECK_FALSE(tells_drives_apart(source_file("tools/a.cpp", "machine::as<axis::BeltAxis>(drive)")));
+}
+
 }  // namespace
 }  // namespace pitchline

@@ -141,7 +141,7 @@ TEST_CASE("the exact fraction times the travel of a turn is whole pulses", "[che
   Machine m = kite_loft();
   machine::belt_drive(first(m)).pulley_teeth = teeth;
   machine::driver_of(first(m).drive).pulses_per_turn = pulses(per_turn);
-  const motion::PiFraction exact = settings::exact_pulses_per_millimetre(first(m).drive);
+  const motion::PiFraction exact = machine::pulses_per_millimetre(first(m).drive);
   const Fraction turn = exact.factor * Fraction(2 * teeth);  // GT 2 mm
   CHECK(turn.denominator() == 1);
   CHECK(static_cast<double>(turn.numerator()) == per_turn);

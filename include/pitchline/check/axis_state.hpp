@@ -97,10 +97,14 @@ struct AxisState {
   [[nodiscard]] const parts::StepperMotor& motor() const { return machine::motor_of(axis.drive); }
   [[nodiscard]] const parts::Driver& driver() const { return machine::driver_of(axis.drive); }
   [[nodiscard]] int motors() const { return machine::motors_of(axis.drive); }
-  [[nodiscard]] bool has_belt() const { return std::holds_alternative<axis::BeltAxis>(axis.drive); }
-  [[nodiscard]] bool is_turning() const {
-    return std::holds_alternative<axis::RotaryAxis>(axis.drive);
+  /// Its drive as one kind of drive, or null where it is of another.
+  template <class D>
+  [[nodiscard]] const D* drive_as() const {
+    return machine::as<D>(axis.drive);
   }
+  [[nodiscard]] bool has_belt() const { return drive_as<axis::BeltAxis>() != nullptr; }
+  [[nodiscard]] bool has_screw() const { return drive_as<axis::ScrewAxis>() != nullptr; }
+  [[nodiscard]] bool is_turning() const { return !machine::moves_straight(axis.drive); }
   /// The belt drive, of an axis that has one.
   [[nodiscard]] const axis::BeltAxis& belt() const { return machine::belt_drive(axis); }
   /// Torque that a verdict rests on at a speed of the load up to the wanted one.

@@ -31,6 +31,7 @@ HeldRange widest_holding(Acceleration end, Holds&& holds) {
   const std::vector<Acceleration> ladder = accelerations_up_to(end);
   HeldRange widest;
   std::vector<char> good;
+  good.reserve(ladder.size());
   for (const Acceleration& a : ladder) good.push_back(holds(a) ? 1 : 0);
   for (std::size_t from = 0; from < ladder.size(); ++from) {
     if (good[from] == 0) continue;

@@ -20,12 +20,6 @@ using report::OverrunAt;
 using report::Report;
 using report::TurningValues;
 
-/// Pulses per millimetre of an axis, exactly; of a turning one at the surface of the heaviest
-/// workpiece, with π kept as such.
-///
-/// \throws InvalidInput  as `axis::step_train` or `axis::pulses_per_surface_millimetre`
-motion::PiFraction exact_pulses_per_millimetre(const machine::Drive& drive);
-
 namespace detail {
 
 // The reciprocal of pulses per travel, in parts of so many to its unit.

@@ -78,14 +78,10 @@ struct TrialResult {
 inline TrialResult explain_trials(const machine::Machine& machine, const machine::Axis& axis,
                                   const std::vector<TrialRun>& runs) {
   if (runs.empty()) throw InvalidInput("trial runs", ">= 1", 0, "");
-  if (!with_drag(axis.drive, newtons(0)))
+  const parts::Guide* guide = machine::guide_of(axis.drive);
+  if (guide == nullptr)
     throw InvalidInput("guides of the axis", "1, a turning axis has no drag to be found", 0, "");
-  const Force of_file = std::visit(
-      [](const auto& d) {
-        if constexpr (requires { d.guide; }) return d.guide.drag;
-        return Force{};
-      },
-      axis.drive);
+  const Force of_file = guide->drag;
   detail::AskedRuns asked;
   std::vector<std::size_t> held_at;
   std::vector<std::size_t> lost_at;

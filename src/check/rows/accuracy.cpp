@@ -48,21 +48,14 @@ namespace {
 std::string what_stretches(const AxisState& s, const PositionError& error, bool accelerating) {
   if (error.belt <= error.load_angle)
     return "a lower speed, more voltage or more motor: the rotor's lag is the larger part";
-  const std::string stiffer =
-      s.has_belt() ? "a wider or stiffer belt, a shorter span" : "a stiffer drive";
+  const std::string stiffer(machine::stiffer(s.axis.drive));
   if (accelerating) return stiffer + ", less mass or acceleration, or a jerk time";
   return s.seen.gravity > s.seen.friction ? stiffer + " or a counterweight: gravity is most of it"
                                           : stiffer + " or less friction";
 }
 }  // namespace
 
-std::string stiffness_source(const AxisState& s) {
-  if (s.has_belt())
-    return "belt stiffness: " + parts::sourced_tension_per_strain(s.belt().belt).source;
-  if (std::holds_alternative<axis::ScrewAxis>(s.axis.drive))
-    return "screw stiffness: stretch and wind-up of its core, derived";
-  return "a turning attachment counts as rigid";
-}
+std::string stiffness_source(const AxisState& s) { return machine::stiffness_source(s.axis.drive); }
 
 namespace {
 Finding unknown_stiffness(std::string key, std::string what, const AxisState& s, Length limit) {

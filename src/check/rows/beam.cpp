@@ -14,13 +14,6 @@ structure::Carriage carriage_in_the_middle(const AxisState& s) {
   return {.mass = mass, .position = s.axis.beam->span / 2.0};
 }
 
-bool driven_at_both_ends(const AxisState& s) {
-  if (s.motors() > 1) return true;
-  if (s.has_belt()) return s.belt().cross_shaft.has_value();
-  const auto* screw = std::get_if<axis::ScrewAxis>(&s.axis.drive);
-  return screw != nullptr && screw->screws_per_motor > 1;
-}
-
 Acceleration bending_acceleration(const machine::Want& want, const motion::ElasticMode& mode) {
   // A load without friction on a spring of this frequency; its mass does not matter.
   const motion::AxisAtMotor load{.transmission = metres_per_radian(1), .mass = kilograms(1)};
@@ -59,7 +52,7 @@ Finding beam_finding(const AxisState& s) {
   Finding f = compared("beam", "bending of the beam", bending, Bound::at_most, limit);
   // Beyond the limit, the beam alone may still keep the error.
   if (f.verdict == Verdict::fails && bending <= want.corner_error) f.verdict = Verdict::unsure;
-  const bool both_ends = driven_at_both_ends(s);
+  const bool both_ends = machine::moved_at_both_ends(s.axis.drive);
   if (asked && (!drive_known || !both_ends)) f.verdict = std::max(f.verdict, Verdict::unsure);
   if (!s.in_words) return f;
 

@@ -14,7 +14,7 @@ namespace {
 // A screw has another efficiency where its load drives it, and a self-locking one must be driven
 // down: `motion::rigid_torque` knows neither.
 bool lowers_as_it_raises(const AxisState& s) {
-  return s.seen.gravity > newtons(0) && !std::holds_alternative<axis::ScrewAxis>(s.axis.drive);
+  return s.seen.gravity > newtons(0) && !s.has_screw();
 }
 
 // What the torque behind a row rests on, after where its formula comes from.

@@ -12,7 +12,7 @@
 namespace pitchline::check {
 
 Torque turning_back_torque(const AxisState& s) {
-  if (const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive)) {
+  if (const auto* drive = s.drive_as<axis::ScrewAxis>()) {
     if (const auto* thread = std::get_if<axis::ThreadFriction>(&drive->loss)) {
       screw::PowerScrew slippery = axis::power_screw(drive->screw, *thread, thread->least);
       slippery.collar_friction = thread->least_collar_friction;

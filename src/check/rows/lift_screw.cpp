@@ -256,15 +256,13 @@ Finding height_step_finding(const AxisState& s) {
 
 std::vector<Row> screw_rows() {
   const auto is_lift = [](const AxisState& s) { return s.axis.lift.has_value(); };
-  const auto has_screw = [](const AxisState& s) {
-    return std::holds_alternative<axis::ScrewAxis>(s.axis.drive);
-  };
+  const auto has_screw = [](const AxisState& s) { return s.has_screw(); };
   const auto slides = [](const AxisState& s) {
-    const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+    const auto* drive = s.drive_as<axis::ScrewAxis>();
     return drive != nullptr && std::holds_alternative<axis::ThreadFriction>(drive->loss);
   };
   const auto has_balls = [](const AxisState& s) {
-    const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+    const auto* drive = s.drive_as<axis::ScrewAxis>();
     return drive != nullptr && drive->screw.thread == parts::ThreadKind::ball;
   };
   return {
@@ -302,7 +300,7 @@ std::vector<Row> screw_rows() {
        .asks = "load on the balls against their static rating",
        .applies =
            [](const AxisState& s) {
-             const auto* drive = std::get_if<axis::ScrewAxis>(&s.axis.drive);
+             const auto* drive = s.drive_as<axis::ScrewAxis>();
              return drive != nullptr && drive->screw.thread == parts::ThreadKind::ball &&
                     !is_unset(drive->screw.static_rating);
            },

@@ -12,9 +12,7 @@
 namespace pitchline::check {
 
 Fraction exact_steps_per_millimetre(const AxisState& s) {
-  if (const auto* screw = std::get_if<axis::ScrewAxis>(&s.axis.drive))
-    return motion::pulses_per_millimetre_exactly(axis::step_train(*screw));
-  return motion::pulses_per_millimetre_exactly(axis::step_train(s.belt()));
+  return machine::pulses_per_millimetre(s.axis.drive).factor;
 }
 
 std::optional<motion::ExactChoice> nearest_exact_choice(const AxisState& s) {

@@ -138,7 +138,7 @@ std::vector<Row> turning_rows() {
        .asks = "acceleration at which the work slips on its rollers against the wanted one",
        .applies =
            [](const AxisState& s) {
-             const auto* drive = std::get_if<axis::RotaryAxis>(&s.axis.drive);
+             const auto* drive = s.drive_as<axis::RotaryAxis>();
              return drive != nullptr && std::holds_alternative<axis::Rollers>(drive->hold);
            },
        .judge = roller_grip_finding,

@@ -22,35 +22,16 @@ int changed_count(int count, double factor) {
 
 ChangedText change_mass(machine::Axis& axis, double factor) {
   if (axis.beam) axis.beam->mass *= factor;
-  return std::visit(
-      [&](auto& drive) -> ChangedText {
-        if constexpr (requires { drive.moving; }) {
-          for (axis::MovingPart& part : drive.moving) part.mass *= factor;
-          return print(axis::moving_mass(drive));
-        } else {
-          drive.heaviest.length *= factor;
-          return print(axis::mass(drive.heaviest));
-        }
-      },
-      axis.drive);
+  machine::change_moving_mass(axis.drive, factor);
+  return print(machine::moving_mass(axis.drive));
 }
 
 ChangedText change_friction(machine::Axis& axis, double factor) {
-  return std::visit(
-      [&](auto& drive) -> ChangedText {
-        if constexpr (requires { drive.guide; }) {
-          parts::Guide& guide = drive.guide;
-          // Upright, what a guide rubs with is rounding: nothing that anybody could change.
-          if (!(axis::axis_at_motor(drive).friction > newtons(1e-3))) return std::nullopt;
-          guide.drag *= factor;
-          if constexpr (requires { drive.belt_drag; }) drive.belt_drag *= factor;
-          guide.friction = FrictionCoefficient(std::min(0.999, factor * guide.friction.value()));
-          return print(axis::axis_at_motor(drive).friction);
-        } else {
-          return std::nullopt;
-        }
-      },
-      axis.drive);
+  if (machine::guide_of(axis.drive) == nullptr) return std::nullopt;
+  // Upright, what a guide rubs with is rounding: nothing that anybody could change.
+  if (!(machine::axis_at_motor(axis.drive).friction > newtons(1e-3))) return std::nullopt;
+  machine::change_drag(axis.drive, factor);
+  return print(machine::axis_at_motor(axis.drive).friction);
 }
 
 // The next width that the maker lists where there is such a list, else a tenth.
@@ -73,7 +54,7 @@ Changeable of_belt(std::string what,
   return {std::move(what),
           [change = std::move(change)](machine::Machine&, machine::Axis& axis,
                                        double factor) -> ChangedText {
-            auto* belt = std::get_if<axis::BeltAxis>(&axis.drive);
+            auto* belt = machine::as<axis::BeltAxis>(axis.drive);
             return belt ? change(axis, *belt, factor) : std::nullopt;
           }};
 }

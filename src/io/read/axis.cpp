@@ -12,28 +12,6 @@
 namespace pitchline::io::detail {
 namespace {
 
-// What every axis has that moves straight, whatever drives it.
-struct Straight {
-  Length& travel;
-  std::vector<axis::MovingPart>& moving;
-  parts::Guide& guide;
-  Angle& incline;
-  int& motors;
-};
-std::optional<Straight> straight(machine::Drive& drive) {
-  return std::visit(
-      [](auto& d) -> std::optional<Straight> {
-        if constexpr (requires { d.guide; })
-          return Straight{d.travel, d.moving, d.guide, d.incline, d.motors};
-        else
-          return std::nullopt;
-      },
-      drive);
-}
-parts::StepperMotor& motor_of(machine::Drive& drive) {
-  return std::visit([](auto& d) -> parts::StepperMotor& { return d.motor; }, drive);
-}
-
 void refuse_keys_of_straight_axes(TableReader& reader, DriveKind kind) {
   const std::array<const Key*, 7> keys{
       &keys::axis::travel,  &keys::axis::moving_mass, &keys::axis::carries, &keys::axis::beam,
@@ -107,7 +85,7 @@ void read_incline(TableReader& reader, Angle& incline) {
 
 void read_straight_axis(TableReader& reader, machine::Axis& axis, AxisEntry& entry,
                         DriveKind kind) {
-  const Straight part = *straight(axis.drive);
+  const machine::StraightFields part = *machine::straight_fields(axis.drive);
   reader.into(keys::axis::travel, part.travel);
   read_moving_mass(reader, part.moving);
   if (reader.has(keys::axis::carries))
@@ -207,10 +185,10 @@ void read_axis(TableReader reader, machine::Axis& axis, AxisEntry& entry,
   } else {
     read_straight_axis(reader, axis, entry, kind);
   }
-  const bool motor_known = read_motor_of_axis(reader, motor_of(axis.drive), catalogue);
+  const bool motor_known = read_motor_of_axis(reader, machine::motor_of(axis.drive), catalogue);
   if (auto driver = reader.table(keys::axis::driver, keys::driver::table))
     read_driver(std::move(*driver), machine::driver_of(axis.drive),
-                motor_known ? &motor_of(axis.drive) : nullptr);
+                motor_known ? &machine::motor_of(axis.drive) : nullptr);
   if (drive_reader) {
     // A lift whose screw is left open is what one program chooses for, and no other can use.
     const auto open = !reader.has(keys::axis::lift)       ? OpenScrew::unknown

@@ -109,7 +109,7 @@ void read_stand(TableReader& reader, axis::ScrewAxis& drive) {
 
 void read_lift(TableReader reader, DriveKind kind, machine::Axis& axis,
                const Catalogue& catalogue) {
-  auto* drive = std::get_if<axis::ScrewAxis>(&axis.drive);
+  auto* drive = machine::as<axis::ScrewAxis>(axis.drive);
   if (drive == nullptr) {
     reader.diagnostics().add(reader.source(), not_used_with("lift", kind),
                              "it describes a bed that screws lift");

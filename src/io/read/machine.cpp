@@ -29,7 +29,7 @@ bool is_axis_name(std::string_view name) {
 }
 
 bool has_stage(const machine::Axis& axis) {
-  const auto* belt = std::get_if<axis::BeltAxis>(&axis.drive);
+  const auto* belt = machine::as<axis::BeltAxis>(axis.drive);
   return belt != nullptr && belt->stage.has_value();
 }
 

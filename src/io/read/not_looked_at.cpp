@@ -76,13 +76,13 @@ std::vector<std::string> not_looked_at(const machine::Machine& machine, const ma
     lines.emplace_back("position error at rest and at constant speed (want.position_error)");
   if (is_unset(axis.want.corner_error))
     lines.emplace_back("position error while accelerating (want.corner_error)");
-  if (std::holds_alternative<axis::RotaryAxis>(axis.drive)) {
+  if (!machine::moves_straight(axis.drive)) {
     of_what_turns(axis, lines);
   } else {
     of_the_guides(axis, lines);
   }
-  if (std::holds_alternative<axis::BeltAxis>(axis.drive)) of_a_belt(axis, lines);
-  if (std::holds_alternative<axis::ScrewAxis>(axis.drive)) of_a_screw(axis, lines);
+  if (machine::as<axis::BeltAxis>(axis.drive) != nullptr) of_a_belt(axis, lines);
+  if (machine::as<axis::ScrewAxis>(axis.drive) != nullptr) of_a_screw(axis, lines);
   if (axis.cycle.empty()) lines.emplace_back("averages over what the axis repeats (cycle)");
   if (is_unset(machine::driver_of(axis.drive).highest))
     lines.emplace_back("whether the driver is rated for the voltage (driver.highest_voltage)");

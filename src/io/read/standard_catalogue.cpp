@@ -13,10 +13,10 @@ using detail::CatalogueKind;
 
 // The entries of a built-in file, each from its head to the next.
 void add_entries(EntryTexts& entries, std::string_view text, std::string_view word) {
-  const std::string head = fmt::format("\n[{}.\"", word);
-  for (std::size_t at = text.find(head); at != std::string_view::npos;) {
-    const std::size_t name = at + head.size();
-    const std::size_t next = text.find(head, name);
+  const std::string table_head = fmt::format("\n[{}.\"", word);
+  for (std::size_t at = text.find(table_head); at != std::string_view::npos;) {
+    const std::size_t name = at + table_head.size();
+    const std::size_t next = text.find(table_head, name);
     entries.emplace(text.substr(name, text.find("\"]", name) - name),
                     text.substr(at + 1, next == std::string_view::npos ? next : next - at - 1));
     at = next;

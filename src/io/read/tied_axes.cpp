@@ -54,11 +54,6 @@ std::vector<std::vector<std::size_t>> carried_axes(const std::vector<AxisEntry>&
   return carried;
 }
 
-std::vector<axis::MovingPart>& moving_of(machine::Drive& drive) {
-  auto* screw = std::get_if<axis::ScrewAxis>(&drive);
-  return screw != nullptr ? screw->moving : std::get<axis::BeltAxis>(drive).moving;
-}
-
 // A carried axis adds all that moves with it, itself and what it carries in turn.
 void add_carried_axes(const std::vector<AxisEntry>& entries,
                       const std::vector<std::vector<std::size_t>>& carried,
@@ -77,11 +72,11 @@ void add_carried_axes(const std::vector<AxisEntry>& entries,
       self(self, k);
       // A workpiece with an error has no mass; then nobody asks for this sum.
       if (!diagnostics.empty()) continue;
-      moving_of(machine.axes[i].drive)
-          .push_back({.name = "axis " + entries[k].name,
-                      .mass = machine::moving_mass(machine.axes[k].drive),
-                      .travels_along_beam = true,
-                      .carried_axis = entries[k].name});
+      machine::straight_fields(machine.axes[i].drive)
+          ->moving.push_back({.name = "axis " + entries[k].name,
+                              .mass = machine::moving_mass(machine.axes[k].drive),
+                              .travels_along_beam = true,
+                              .carried_axis = entries[k].name});
       if (const Mass sum = machine::moving_mass(machine.axes[i].drive); sum > heaviest)
         diagnostics.add(entries[i].table->source(),
                         fmt::format("axis {} moves {} with what it carries, and at most {} is "
@@ -111,7 +106,7 @@ void require_inclines(const std::vector<AxisEntry>& entries,
   for (std::size_t i = 0; i < entries.size(); ++i) {
     const toml::table& table = *entries[i].table;
     if (table.contains(keys::axis::incline.name) || table.contains(keys::axis::lift.name) ||
-        std::holds_alternative<axis::RotaryAxis>(machine.axes[i].drive))
+        !machine::moves_straight(machine.axes[i].drive))
       continue;
     const bool lifts_axle = std::any_of(carried[i].begin(), carried[i].end(), [&](std::size_t k) {
       return !is_unset(machine.axes[k].turned.axle_height);

@@ -11,7 +11,7 @@ namespace {
 std::optional<Length> read_within(TableReader& reader, const QuantityKey<Length>& key,
                                   const machine::Axis& axis) {
   auto length = reader.read(key);
-  if (!length || std::holds_alternative<axis::RotaryAxis>(axis.drive)) return length;
+  if (!length || !machine::moves_straight(axis.drive)) return length;
   const Length travel = machine::travel_of(axis.drive);
   if (is_unset(travel) || *length <= travel) return length;
   const toml::node& node = reader.at(key);

@@ -8,10 +8,6 @@ namespace pitchline::check {
 /// swings slowest.
 structure::Carriage carriage_in_the_middle(const AxisState& s);
 
-/// True where something drives either end of the beam: two motors or more, screws tied together, a
-/// cross shaft.
-bool driven_at_both_ends(const AxisState& s);
-
 /// Steady acceleration that bends a beam as far as the wanted move does at most, the swings of its
 /// first mode included: every corner of the move at its worst phase, as in `motion::move_demand`.
 ///

@@ -105,7 +105,7 @@ class HalfTurn {
     return mode == 0 ? followed_.at(p.cosine, p.sine)
                      : mode * V_ / R_ + driven_.at(p.cosine, p.sine);
   }
-  [[nodiscard]] std::size_t kind(int mode) const { return mode == 0 ? 1 : 0; }
+  [[nodiscard]] static std::size_t kind(int mode) { return mode == 0 ? 1 : 0; }
 
   // A stretch in one mode: where it begins, and what of its current has to die away.
   struct Stretch {

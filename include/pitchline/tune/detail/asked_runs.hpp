@@ -18,17 +18,10 @@ inline constexpr double strongest_looked_for = 4.0;
 
 /// The axis with another drag of its guide; nothing where it has no guide.
 inline std::optional<machine::Drive> with_drag(machine::Drive drive, Force drag) {
-  const bool has_guide = std::visit(
-      [&](auto& d) {
-        if constexpr (requires { d.guide; }) {
-          d.guide.drag = drag;
-          return true;
-        } else {
-          return false;
-        }
-      },
-      drive);
-  return has_guide ? std::optional(std::move(drive)) : std::nullopt;
+  const auto straight = machine::straight_fields(drive);
+  if (!straight) return std::nullopt;
+  straight->guide.drag = drag;
+  return drive;
 }
 
 namespace detail {
