@@ -68,7 +68,6 @@ const Reasons long_functions{
     {"ball_life_finding", "to be parted"},
     {"nut_findings", "to be parted"},
     {"residual_vibration_finding", "to be parted"},
-    {"screw_rows", "one entry a row, read as a table"},
     {"print_lift_choice", "to be parted"},
     {"read_tag", "one case a kind of tag"},
 };
