@@ -53,13 +53,14 @@ machine::Machine drawn(testing::Chance& chance) {
   axis.want.speed = metres_per_second(chance.between(0.05, 0.6));
   axis.want.acceleration = metres_per_second_squared(chance.between(0.3, 4));
   axis.want.jerk_time = seconds(chance.between(0, 1) < 0.5 ? 0.0 : chance.between(0.01, 0.1));
-  m.axes.push_back(axis);
-  m.axes.back().name = "y";
-  m.axes.front().raster = machine::Raster{.line = millimetres(chance.between(200, 1000)),
-                                          .speed = axis.want.speed,
-                                          .height = millimetres(chance.between(1, 200)),
-                                          .line_pitch = millimetres(chance.between(0.05, 1)),
-                                          .across = "y"};
+  machine::Axis across = axis;
+  across.name = "y";
+  axis.raster = machine::Raster{.line = millimetres(chance.between(200, 1000)),
+                                .speed = axis.want.speed,
+                                .height = millimetres(chance.between(1, 200)),
+                                .line_pitch = millimetres(chance.between(0.05, 1)),
+                                .across = "y"};
+  m.axes.push_back(across);
   return m;
 }
 
