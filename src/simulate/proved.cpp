@@ -141,13 +141,11 @@ ProvedColumn proved_column(const SimulatedAxis& axis, motion::RunningMove move, 
   };
   constexpr int halvings = 4;
   move.speed = speed;
-  std::optional<MapColumn> least;
+  std::vector<MapColumn> tried;
+  tried.reserve(halvings);
   for (int n = 0; n < halvings; ++n, settings.step /= 2.0) {
-    const MapColumn column =
-        try_speed(axis, move, speed, accelerations, std::nullopt, watched, settings);
-    if (!least ||
-        column.completes.value_or(Acceleration{}) < least->completes.value_or(Acceleration{}))
-      least = column;
+    const MapColumn& column = tried.emplace_back(
+        try_speed(axis, move, speed, accelerations, std::nullopt, watched, settings));
     const Settings finer{.step = settings.step / 2.0};
     const auto holds = [&](Acceleration a) {
       move.acceleration = a;
@@ -157,6 +155,10 @@ ProvedColumn proved_column(const SimulatedAxis& axis, motion::RunningMove move, 
     if (column.fails && holds(*column.fails)) continue;
     return {.column = column, .step = finer.step};
   }
+  const auto least =
+      std::min_element(tried.begin(), tried.end(), [](const MapColumn& a, const MapColumn& b) {
+        return a.completes.value_or(Acceleration{}) < b.completes.value_or(Acceleration{});
+      });
   return {.column = *least, .step = settings.step, .proved = false};
 }
 
