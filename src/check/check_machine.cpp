@@ -14,8 +14,6 @@
 
 namespace pitchline::check {
 
-namespace {}  // namespace
-
 std::string parts_in_words(const machine::Axis& axis) {
   static constexpr std::array counts = {"", "", "two of ", "three of ", "four of "};
   const parts::Driver& driver = machine::driver_of(axis.drive);

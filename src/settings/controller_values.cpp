@@ -33,7 +33,7 @@ std::string direction_note(const machine::Axis& axis) {
       "leads of one coil with the power off",
       machine::first_jog(axis.drive));
   const auto* turning = machine::as<axis::RotaryAxis>(axis.drive);
-  if (turning != nullptr && machine::DriveTraits<axis::RotaryAxis>::on_rollers(*turning))
+  if (turning != nullptr && axis::on_rollers(*turning))
     note += "; the workpiece turns against its rollers";
   if (machine::motors_of(axis.drive) > 1)
     note += fmt::format("; {}", machine::trial_of_several(axis.drive));
@@ -55,7 +55,7 @@ TurningValues turning_values(const axis::RotaryAxis& drive, const machine::Want&
       .factor = axis::pulses_per_degree(drive, drive.heaviest_diameter_millimetres)};
   const Length radius = drive.heaviest.diameter / 2.0;
   return {.diameter = drive.heaviest.diameter,
-          .of_this_diameter = machine::DriveTraits<axis::RotaryAxis>::on_rollers(drive),
+          .of_this_diameter = axis::on_rollers(drive),
           .pulses_per_degree = motion::kept_pulses(exact, decimals),
           .whole_per_degree = motion::kept_pulses(exact, 0),
           .degrees_per_pulse = motion::kept_travel(per_pulse(exact, 1), decimals),

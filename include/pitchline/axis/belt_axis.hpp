@@ -31,6 +31,12 @@ struct MovingPart {
   std::string carried_axis{};  ///< name of the axis that this part is; empty of anything else
 };
 
+/// Damping of the load swinging on its belt: for ringing, settling and the peak force of the belt.
+/// Below the least of sixteen measured axes of 0.5 to 5 kg [axis damping].
+inline constexpr DampingRatio usual_damping{0.03};
+/// The same where less of it is the danger: the swings of the motor.
+inline constexpr DampingRatio usual_least_damping{0.01};
+
 /// A carriage or gantry pulled by toothed belt, one motor or a pair, built of parts.
 struct BeltAxis {
   parts::StepperMotor motor{};
@@ -41,11 +47,8 @@ struct BeltAxis {
   std::optional<parts::BeltStage> stage{};
   Inertia pulley_inertia = unset<Inertia>();  ///< of the drive pulley and of the idler, each
   Efficiency efficiency{1.0};                 ///< from motor shaft to load
-  /// Of the load swinging on the belt: for ringing, settling and the peak force of the belt. Below
-  /// the least of sixteen measured axes of 0.5 to 5 kg [axis damping].
-  DampingRatio belt_damping{0.03};
-  /// The same where less of it is the danger: the swings of the motor.
-  DampingRatio least_belt_damping{0.01};
+  DampingRatio belt_damping = usual_damping;
+  DampingRatio least_belt_damping = usual_least_damping;
   /// Stiffness of the axis over that of its belt: clamps, brackets and teeth give as well. 0.4 to
   /// 1.0 were measured [axis stiffness].
   StiffnessShare stiffness_share{1.0};

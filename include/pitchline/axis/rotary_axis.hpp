@@ -56,6 +56,11 @@ struct RotaryAxis {
   Efficiency efficiency{1.0};  ///< from motor shaft to chuck or roller
 };
 
+/// Whether the workpiece lies on rollers, rather than in a chuck.
+inline bool on_rollers(const RotaryAxis& axis) {
+  return std::holds_alternative<Rollers>(axis.hold);
+}
+
 namespace detail {
 inline void require_valid(const Workpiece& work) {
   require_positive("workpiece diameter", work.diameter);

@@ -40,7 +40,7 @@ inline std::optional<Length> smallest_diameter(const RotaryAxis& axis, Angle wan
   require_positive("angle per pulse", wanted);
   // Of a workpiece of 1 mm; on rollers it falls as the diameter grows.
   const double times = number(angle_per_pulse(axis, Fraction(1)) / wanted);
-  if (std::holds_alternative<Rollers>(axis.hold)) return millimetres(times);
+  if (on_rollers(axis)) return millimetres(times);
   // A share of 1e-12 is the rounding of what is wanted, no coarser chuck.
   if (!(times <= 1.0 + 1e-12)) return std::nullopt;
   return Length{};

@@ -12,7 +12,11 @@
 namespace pitchline::check {
 
 Fraction exact_steps_per_millimetre(const AxisState& s) {
-  return machine::pulses_per_millimetre(s.axis.drive).factor;
+  const motion::PiFraction exact = machine::pulses_per_millimetre(s.axis.drive);
+  if (exact.pi_power != 0)
+    throw InvalidInput("power of pi in the pulses per mm", "0, as of a belt or a screw",
+                       exact.pi_power, "");
+  return exact.factor;
 }
 
 std::optional<motion::ExactChoice> nearest_exact_choice(const AxisState& s) {

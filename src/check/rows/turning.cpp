@@ -63,7 +63,7 @@ Finding angle_step_finding(const AxisState& s) {
   const Angle pulse = axis::angle_per_pulse(drive, drive.heaviest_diameter_millimetres);
   Finding f = compared("angle_step", "angle per pulse", pulse, Bound::at_most, wanted);
   const auto least = axis::smallest_diameter(drive, wanted);
-  if (std::holds_alternative<axis::Rollers>(drive.hold)) {
+  if (axis::on_rollers(drive)) {
     f.reason =
         fmt::format("rollers turn thin work further: down to {} thick it turns as finely", *least);
     f.details.push_back(detail_of("smallest workpiece that keeps it", *least));
@@ -139,7 +139,7 @@ std::vector<Row> turning_rows() {
        .applies =
            [](const AxisState& s) {
              const auto* drive = s.drive_as<axis::RotaryAxis>();
-             return drive != nullptr && std::holds_alternative<axis::Rollers>(drive->hold);
+             return drive != nullptr && axis::on_rollers(*drive);
            },
        .judge = roller_grip_finding,
        .binds = Binds::acceleration,

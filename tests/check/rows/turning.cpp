@@ -2,6 +2,7 @@
 
 #include "pitchline/check/check_machine.hpp"
 #include "pitchline/check/row.hpp"
+#include "pitchline/check/rows/steps.hpp"
 #include "support/catch.hpp"
 #include "support/findings.hpp"
 #include "support/kite_loft.hpp"
@@ -87,6 +88,12 @@ TEST_CASE("a turning axis has rows of its own and none of a belt or of a travel"
     guarded = guarded || caution.find("turns a workpiece") != std::string::npos;
   CHECK(guarded);
   CHECK(found(with_chuck(), "torque_margin").margin > 0.0);
+}
+
+TEST_CASE("the steps per mm of what turns are no fraction", "[check][error]") {
+  for (const Machine& m : {with_chuck(), with_rollers(0.3)})
+    CHECK_THROWS_AS(check::exact_steps_per_millimetre(check::state_of(m, m.axes.front())),
+                    InvalidInput);
 }
 
 TEST_CASE("rollers hold what they grip and lose what they do not", "[check][property]") {

@@ -13,7 +13,7 @@ inline const Length rounding_allowed = millimetres(0.05);
 
 /// Steps per mm of a belt or screw axis, exactly.
 ///
-/// \throws InvalidInput  as `axis::step_train`
+/// \throws InvalidInput  the axis turns; as `axis::step_train`
 Fraction exact_steps_per_millimetre(const AxisState& s);
 
 /// The teeth and pulses per turn nearest to the present ones that the controller keeps exactly;

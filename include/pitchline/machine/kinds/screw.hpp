@@ -15,7 +15,6 @@ namespace pitchline::machine {
 template <>
 struct DriveTraits<axis::ScrewAxis> : StraightDrive<axis::ScrewAxis> {
   using Drive = axis::ScrewAxis;
-  static constexpr std::string_view stiffer = "a stiffer drive";
   static constexpr std::string_view unpowered =
       "a screw may turn back under its load when power goes";
   static constexpr std::string_view several_motors =

@@ -45,12 +45,24 @@ struct StraightFields {
 template <class D>
 struct DriveTraits;
 
-/// Damping of drives of which no measurement was found: that of the belts.
-inline const axis::BeltAxis undescribed_drive{.guide = {.friction = FrictionCoefficient(0)}};
+/// What is said of a kind that says nothing else of it. No damping but that of belts was found
+/// measured, and so counts for all.
+struct AnyDrive {
+  static constexpr std::string_view stiffer = "a stiffer drive";
+
+  template <class D>
+  static DampingRatio damping(const D&) {
+    return axis::usual_damping;
+  }
+  template <class D>
+  static DampingRatio least_damping(const D&) {
+    return axis::usual_least_damping;
+  }
+};
 
 /// What all kinds share that move along a guide.
 template <class D>
-struct StraightDrive {
+struct StraightDrive : AnyDrive {
   static constexpr bool moves_straight = true;
   static constexpr std::string_view first_jog = "10 mm";
 
@@ -71,8 +83,6 @@ struct StraightDrive {
   }
   static Angle incline(const D& d) { return d.incline; }
   static Stiffness stiffness(const D& d) { return smallest_stiffness(d); }
-  static DampingRatio damping(const D&) { return undescribed_drive.belt_damping; }
-  static DampingRatio least_damping(const D&) { return undescribed_drive.least_belt_damping; }
   static motion::PiFraction pulses_per_millimetre(const D& d) {
     return {.factor = motion::pulses_per_millimetre_exactly(step_train(d))};
   }

@@ -6,7 +6,6 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <variant>
 #include <vector>
 
 #include "pitchline/axis/rotary_axis.hpp"
@@ -18,18 +17,16 @@ namespace pitchline::machine {
 /// Chuck or rollers that turn a workpiece in place of a straight travel. It counts as rigid: what
 /// gives there is the workpiece.
 template <>
-struct DriveTraits<axis::RotaryAxis> {
+struct DriveTraits<axis::RotaryAxis> : AnyDrive {
   using Drive = axis::RotaryAxis;
   static constexpr bool moves_straight = false;
-  static constexpr std::string_view stiffer = "a stiffer drive";
   static constexpr std::string_view unpowered = "what turns is level";
   static constexpr std::string_view first_jog = "10 degrees";
   static constexpr std::string_view several_motors = "one motor turns it";
 
-  static bool on_rollers(const Drive& d) { return std::holds_alternative<axis::Rollers>(d.hold); }
-  static std::string_view word(const Drive& d) { return on_rollers(d) ? "rollers" : "chuck"; }
+  static std::string_view word(const Drive& d) { return axis::on_rollers(d) ? "rollers" : "chuck"; }
   static std::string in_words(const Drive& d) {
-    return fmt::format("{}, workpiece up to {}", on_rollers(d) ? "driven rollers" : "chuck",
+    return fmt::format("{}, workpiece up to {}", axis::on_rollers(d) ? "driven rollers" : "chuck",
                        print_plain(d.heaviest.diameter));
   }
   static int motors(const Drive&) { return 1; }
@@ -46,8 +43,6 @@ struct DriveTraits<axis::RotaryAxis> {
   static std::string stiffness_source(const Drive&) {
     return "a turning attachment counts as rigid";
   }
-  static DampingRatio damping(const Drive&) { return undescribed_drive.belt_damping; }
-  static DampingRatio least_damping(const Drive&) { return undescribed_drive.least_belt_damping; }
   static motion::PiFraction pulses_per_millimetre(const Drive& d) {
     return axis::pulses_per_surface_millimetre(d, d.heaviest_diameter_millimetres);
   }
