@@ -12,7 +12,7 @@
 namespace pitchline::io::detail {
 
 Record record_of_part(const parts::StepperMotor& motor);
-Record record_of_part(const parts::BeltProfile& belt);
+Record record_of_part(const parts::BeltProfile& profile);
 Record record_of_part(const parts::Screw& screw);
 template <class Part>
 Record record_of_part(const Part& part) {
