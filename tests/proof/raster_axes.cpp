@@ -52,7 +52,7 @@ class Draw {
 // torque allows, jerk time 0 to 1 of the ramp, a tolerance of a twentieth of the swing and up.
 struct Trial {
   machine::Machine machine;
-  double acceleration_share, jerk_share, tolerance_share;
+  double acceleration_share = 0.0, jerk_share = 0.0, tolerance_share = 0.0;
 };
 
 Trial drawn(std::uint64_t number) {

@@ -50,13 +50,13 @@ std::string figures_of(const Part& part) {
   std::string text;
   int count = 0;
   const auto add = [&](std::string_view key, const auto& value) {
-    using Value = std::decay_t<decltype(value)>;
+    using Figure = std::decay_t<decltype(value)>;
     std::string shown;
-    if constexpr (std::is_same_v<Value, std::string>) {
+    if constexpr (std::is_same_v<Figure, std::string>) {
       shown = value;
-    } else if constexpr (std::is_same_v<Value, int>) {
+    } else if constexpr (std::is_same_v<Figure, int>) {
       if (value != 0) shown = fmt::format("{} {}", value, key);
-    } else if constexpr (Printable<Value>) {
+    } else if constexpr (Printable<Figure>) {
       if (!is_unset(value)) shown = print_plain(value);
     }
     if (shown.empty() || ++count > most) return;
