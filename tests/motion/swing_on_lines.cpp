@@ -94,8 +94,11 @@ TEST_CASE("the swing that lines hand on is no less than that of an integration, 
   for (int n = 0; n < 300; ++n) {
     const double omega = std::exp(chance.between(std::log(2.0), std::log(30.0)));
     const double zeta = chance.between(0.01, 0.05);
-    LinesInTurn run = lines(chance.between(0.5, 3.0), chance.between(0.0, 1.0),
-                            std::exp(chance.between(std::log(0.01), std::log(1.0))));
+    // One after the other: compilers differ in the order of what stands in a call.
+    const double top = chance.between(0.5, 3.0);
+    const double jerk_time = chance.between(0.0, 1.0);
+    const double friction = std::exp(chance.between(std::log(0.01), std::log(1.0)));
+    LinesInTurn run = lines(top, jerk_time, friction);
     run.rest = seconds(chance.between(0.0, 1.0));
     run.cruise = seconds(chance.between(3.0, 20.0));
     run.lines = 3;
